@@ -1,0 +1,1 @@
+"""Catalogs and practices: data only, every row with its source."""

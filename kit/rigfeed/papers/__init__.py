@@ -1,0 +1,1 @@
+"""What is printed or handed over: tables as data, and their writers."""

@@ -1,0 +1,34 @@
+"""What all tests share: the programs of the machine that some of them need, and an honest word where one is missing."""
+
+from __future__ import annotations
+
+import os
+import shutil
+
+import pytest
+
+DEBIAN_PACKAGE = {"ngspice": "ngspice", "soffice": "libreoffice-calc", "pdftotext": "poppler-utils", "make": "make"}
+MISSING = pytest.StashKey[dict[str, list[str]]]()
+
+
+@pytest.fixture
+def tool(request: pytest.FixtureRequest):
+    """The path of a program by name. Missing: the test fails under CI=true, elsewhere it is named as not run."""
+
+    def find(name: str) -> str:
+        path = shutil.which(name)
+        if path:
+            return path
+        if os.environ.get("CI") == "true":
+            pytest.fail(f"{name} is missing; Debian package {DEBIAN_PACKAGE[name]}")
+        request.config.stash.setdefault(MISSING, {}).setdefault(name, []).append(request.node.nodeid)
+        pytest.skip(f"{name} is missing; Debian package {DEBIAN_PACKAGE[name]}")
+
+    return find
+
+
+def pytest_terminal_summary(terminalreporter, config) -> None:
+    for name, tests in sorted(config.stash.get(MISSING, {}).items()):
+        terminalreporter.section(f"not run: {name} (Debian package {DEBIAN_PACKAGE[name]}) is missing")
+        for test in tests:
+            terminalreporter.line(test)
