@@ -1,0 +1,427 @@
+"""Resistance of a conductor: from its metal or its catalog row, warm or cold, and what heat does to its longest run.
+
+Every function takes floats or NumPy arrays, which broadcast; the first argument decides which of the two comes back.
+Lengths here are lengths of metal: one way for one conductor, there and back for a loop. The functions at the end say
+what a formula accepts; the other modules of this plugin share them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import TypeVar, overload
+
+import numpy as np
+from numpy.typing import NDArray
+from rigfeed.errors import OutOfRange, UnknownName
+
+__all__ = [
+    "ALPHA_PER_K",
+    "COPPER_OHM_MM2_PER_M",
+    "MATERIALS",
+    "Material",
+    "corrected_resistance_ohm",
+    "estimated_conductor_c",
+    "hot_run_length_m",
+    "material_factor",
+    "resistance_from_catalog_ohm",
+    "resistance_ohm",
+    "temperature_factor",
+]
+
+FloatArray = NDArray[np.float64]
+Number = float | FloatArray
+Value = TypeVar("Value", float, FloatArray)
+
+COPPER_OHM_MM2_PER_M = 1 / 58  # IEC 60028:1925, standard annealed copper at 20 degC
+ALPHA_PER_K = 0.00393  # IEC 60028:1925, at 20 degC and constant mass
+COLDEST_C, HOTTEST_C = -60.0, 260.0  # the span of the temperature ratings of wire
+
+
+@dataclass(frozen=True)
+class Material:
+    """What a conductor is made of: its highest permitted resistance relative to plain copper of the same area."""
+
+    factor: float
+    source: str
+
+
+MATERIALS: Mapping[str, Material] = MappingProxyType(
+    {
+        "plain copper": Material(1.0, "IEC 60028:1925"),
+        "metal-coated copper": Material(1.030, "IEC 60228:2004 table 3: coated over plain, 1.018 to 1.030 by size"),
+        "copper-clad aluminium 10 %": Material(1 / 0.629, "ASTM B566 class 10A: at least 62.9 % of the conductivity"),
+        "copper-clad aluminium 15 %": Material(1 / 0.644, "ASTM B566 class 15A: at least 64.4 % of the conductivity"),
+    }
+)
+
+
+@overload
+def temperature_factor(conductor_c: float, alpha_per_k: float = ..., reference_c: float = ...) -> float: ...
+@overload
+def temperature_factor(conductor_c: FloatArray, alpha_per_k: Number = ..., reference_c: Number = ...) -> FloatArray: ...
+@overload
+def temperature_factor(conductor_c: Number, alpha_per_k: Number = ..., reference_c: Number = ...) -> Number: ...
+def temperature_factor(conductor_c: Number, alpha_per_k: Number = ALPHA_PER_K, reference_c: Number = 20.0) -> Number:
+    r"""Resistance at a temperature relative to that at the reference temperature.
+
+    .. math:: k = 1 + \alpha \, (T - T_0)
+
+    Parameters
+    ----------
+    conductor_c : float or array
+        Temperature of the metal, not of the air [degC].
+    alpha_per_k : float or array, optional
+        Temperature coefficient at the reference temperature [1/K].
+    reference_c : float or array, optional
+        Temperature at which the resistance is known [degC].
+
+    Returns
+    -------
+    factor : float or array
+        What to multiply the resistance by [-].
+
+    Raises
+    ------
+    OutOfRange
+        If a temperature is outside of -60 to 260 degC, or the coefficient is not from 0 to 0.01 per kelvin.
+
+    Notes
+    -----
+    The straight line is the convention of the trade. It is offered over the span of the temperature ratings of wire.
+    A coefficient belongs to its reference temperature: 0.00393 at 20 degC is 0.00323 at 75 degC.
+
+    References
+    ----------
+    .. [1] IEC 60028:1925, "International standard of resistance for copper": 0.00393 per kelvin at 20 degC.
+    .. [2] NFPA 70, National Electrical Code, chapter 9 table 8, note 2: 0.00323 per kelvin at 75 degC.
+
+    Examples
+    --------
+    >>> round(temperature_factor(70.0), 4)
+    1.1965
+    >>> round(temperature_factor(20.0, alpha_per_k=0.00323, reference_c=75.0), 3)
+    0.822
+    """
+    within("conductor_c", conductor_c, COLDEST_C, HOTTEST_C)
+    within("alpha_per_k", alpha_per_k, 0.0, 0.01)
+    within("reference_c", reference_c, COLDEST_C, HOTTEST_C)
+    factor = 1.0 + alpha_per_k * (conductor_c - reference_c)
+    above_zero("temperature factor", factor)
+    return factor
+
+
+def resistance_ohm(
+    length_m: Value,
+    area_mm2: Value | float,
+    conductor_c: Value | float = 20.0,
+    *,
+    alpha_per_k: Value | float = ALPHA_PER_K,
+    resistivity_ohm_mm2_per_m: Value | float = COPPER_OHM_MM2_PER_M,
+    factor: Value | float = 1.0,
+) -> Value:
+    r"""Direct-current resistance of a conductor from the area of its metal.
+
+    .. math:: R = f \, \rho_{20} \, [1 + \alpha_{20} (T - 20)] \, l / A
+
+    Parameters
+    ----------
+    length_m : float or array
+        Length of the metal: one way for one conductor, there and back for a loop [m].
+    area_mm2 : float or array
+        Cross-section of the metal, above zero [mm2].
+    conductor_c : float or array, optional
+        Temperature of the metal, not of the air [degC].
+    alpha_per_k : float or array, optional
+        Temperature coefficient at 20 degC [1/K].
+    resistivity_ohm_mm2_per_m : float or array, optional
+        Resistivity at 20 degC, of standard annealed copper unless given [ohm mm2/m].
+    factor : float or array, optional
+        What the material adds, see `material_factor` [-].
+
+    Returns
+    -------
+    resistance : float or array
+        Resistance from end to end [ohm].
+
+    Raises
+    ------
+    OutOfRange
+        If the area, the resistivity or the factor is not above zero, the length is negative, or a temperature is
+        outside of -60 to 260 degC.
+
+    Notes
+    -----
+    Ideal metal without lay or tolerance. What a standard or a supplier prints as the maximum is higher and the better
+    basis where there is one: `resistance_from_catalog_ohm`.
+
+    References
+    ----------
+    .. [1] IEC 60028:1925, "International standard of resistance for copper": 1/58 ohm mm2/m at 20 degC, temperature
+       coefficient 0.00393 per kelvin.
+
+    Examples
+    --------
+    >>> round(resistance_ohm(58.0, 1.0, conductor_c=70.0), 4)
+    1.1965
+    """
+    not_negative("length_m", length_m)
+    above_zero("area_mm2", area_mm2)
+    above_zero("resistivity_ohm_mm2_per_m", resistivity_ohm_mm2_per_m)
+    above_zero("factor", factor)
+    cold_ohm = length_m * resistivity_ohm_mm2_per_m * factor / area_mm2
+    return corrected_resistance_ohm(cold_ohm, conductor_c, alpha_per_k)
+
+
+def resistance_from_catalog_ohm(
+    length_m: Value,
+    ohm_per_km: Value | float,
+    conductor_c: Value | float = 20.0,
+    alpha_per_k: Value | float = ALPHA_PER_K,
+) -> Value:
+    r"""Resistance of a length of a cable whose resistance per length at 20 degC is printed.
+
+    .. math:: R = R'_{20} \, l \, [1 + \alpha_{20} (T - 20)]
+
+    Parameters
+    ----------
+    length_m : float or array
+        Length of the metal: one way for one conductor, there and back for a loop [m].
+    ohm_per_km : float or array
+        Resistance per length at 20 degC as printed: the maximum of the standard, or the supplier's own [ohm/km].
+    conductor_c : float or array, optional
+        Temperature of the metal, not of the air [degC].
+    alpha_per_k : float or array, optional
+        Temperature coefficient at 20 degC [1/K].
+
+    Returns
+    -------
+    resistance : float or array
+        Resistance from end to end [ohm].
+
+    Raises
+    ------
+    OutOfRange
+        If the length is negative, the resistance per length is not above zero, or a temperature is outside of -60 to
+        260 degC.
+
+    Notes
+    -----
+    Coating, cladding and lay are in the printed figure already: no factor belongs here.
+
+    References
+    ----------
+    .. [1] IEC 60228:2004, "Conductors of insulated cables", tables 1 to 3: maximum resistance at 20 degC.
+
+    Examples
+    --------
+    >>> resistance_from_catalog_ohm(10.0, 3.3)
+    0.033
+    """
+    not_negative("length_m", length_m)
+    above_zero("ohm_per_km", ohm_per_km)
+    return corrected_resistance_ohm(length_m * ohm_per_km / 1000.0, conductor_c, alpha_per_k)
+
+
+def corrected_resistance_ohm(
+    known_ohm: Value,
+    conductor_c: Value | float,
+    alpha_per_k: Value | float = ALPHA_PER_K,
+    reference_c: Value | float = 20.0,
+) -> Value:
+    r"""A resistance known at one temperature, at another one.
+
+    .. math:: R = R_0 \, [1 + \alpha \, (T - T_0)]
+
+    Parameters
+    ----------
+    known_ohm : float or array
+        Resistance at the reference temperature [ohm].
+    conductor_c : float or array
+        Temperature of the metal, not of the air [degC].
+    alpha_per_k : float or array, optional
+        Temperature coefficient at the reference temperature [1/K].
+    reference_c : float or array, optional
+        Temperature at which the resistance is known [degC].
+
+    Returns
+    -------
+    resistance : float or array
+        Resistance at the temperature of the metal [ohm].
+
+    Raises
+    ------
+    OutOfRange
+        If the resistance is negative or a temperature is outside of -60 to 260 degC.
+
+    Notes
+    -----
+    See `temperature_factor` for the validity of the straight line.
+
+    References
+    ----------
+    .. [1] NFPA 70, National Electrical Code, chapter 9 table 8, note 2.
+
+    Examples
+    --------
+    >>> round(corrected_resistance_ohm(15.0, 35.0, alpha_per_k=0.004041), 3)
+    15.909
+    """
+    not_negative("known_ohm", known_ohm)
+    return known_ohm * temperature_factor(conductor_c, alpha_per_k, reference_c)
+
+
+def material_factor(material: str) -> float:
+    """How much more a conductor resists than plain copper of the same area: the highest that its standard allows.
+
+    Parameters
+    ----------
+    material : str
+        A key of `MATERIALS`, for instance "metal-coated copper" [name].
+
+    Returns
+    -------
+    factor : float
+        What to multiply the resistance of plain copper by [-].
+
+    Raises
+    ------
+    UnknownName
+        If no factor with a source is known for the material.
+
+    Notes
+    -----
+    At 20 degC. The highest permitted resistance is taken because a drop that is promised too small is the harmful
+    error: data sheets of copper-clad wire print about 3 % less. The temperature coefficient of clad wire has no source
+    here; copper's 0.00393 is within 3 % of aluminium's 0.00403 (IEC 60287-1-1 table 1).
+
+    References
+    ----------
+    .. [1] IEC 60228:2004, "Conductors of insulated cables", table 3, columns plain and metal-coated.
+    .. [2] ASTM B566, "Copper-clad aluminum wire", classes 10A and 15A: minimum conductivity.
+
+    Examples
+    --------
+    >>> round(material_factor("copper-clad aluminium 10 %"), 2)
+    1.59
+    """
+    if material not in MATERIALS:
+        raise UnknownName("conductor material", material, MATERIALS)
+    return MATERIALS[material].factor
+
+
+def estimated_conductor_c(
+    current_a: Value, most_current_a: Value | float, ambient_c: Value | float, rated_c: Value | float
+) -> Value:
+    r"""Temperature of a conductor that carries less than it may, estimated high.
+
+    .. math:: T_2 = T_1 + (T_R - T_1) \sqrt{I_2 / I_{max}}
+
+    Parameters
+    ----------
+    current_a : float or array
+        Current of the circuit, from zero to the most allowed [A].
+    most_current_a : float or array
+        Current that brings the conductor to its rated temperature in this ambient and bundle [A].
+    ambient_c : float or array
+        Temperature of the air around the cable [degC].
+    rated_c : float or array
+        Rated temperature of the conductor, above the ambient [degC].
+
+    Returns
+    -------
+    conductor : float or array
+        Estimated temperature of the metal [degC].
+
+    Raises
+    ------
+    OutOfRange
+        If the current is negative or above the most allowed, or the ambient is not below the rated temperature.
+
+    Notes
+    -----
+    Heat goes with the square of the current, so the true rise is lower: the source calls the estimate conservative.
+    It serves the voltage drop; no rating may be derived from it.
+
+    References
+    ----------
+    .. [1] FAA AC 43.13-1B change 1, "Acceptable methods, techniques, and practices", paragraph 11-66d(6), page 11-23.
+
+    Examples
+    --------
+    >>> round(estimated_conductor_c(20.0, 26.0, ambient_c=50.0, rated_c=200.0), 1)
+    181.6
+    """
+    above_zero("most_current_a", most_current_a)
+    within("rated_c", rated_c, COLDEST_C, HOTTEST_C)
+    within("ambient_c", ambient_c, COLDEST_C, HOTTEST_C)
+    refuse_unless(ambient_c < np.asarray(rated_c), "ambient_c", ambient_c, "below the rated temperature")
+    load = current_a / most_current_a
+    refuse_unless((load >= 0.0) & (load <= 1.0), "current_a", current_a, "0 A to the most allowed current")
+    conductor_c: Value = ambient_c + (rated_c - ambient_c) * load**0.5
+    return conductor_c
+
+
+def hot_run_length_m(cold_length_m: Value, conductor_c: Value | float) -> Value:
+    r"""Longest run of a hot copper conductor, from the longest run that the same drop allows at 20 degC.
+
+    .. math:: L_2 = \frac{254.5 \, L_1}{234.5 + T_2}
+
+    Parameters
+    ----------
+    cold_length_m : float or array
+        Longest run at 20 degC, one way or loop [m].
+    conductor_c : float or array
+        Temperature of the metal, estimated or measured [degC].
+
+    Returns
+    -------
+    length : float or array
+        Longest run at that temperature, one way or loop as it was given [m].
+
+    Raises
+    ------
+    OutOfRange
+        If the length is negative or the temperature is outside of 20 to 260 degC.
+
+    Notes
+    -----
+    Copper only. 254.5 is the reciprocal of 0.00393 per kelvin: the same straight line as `temperature_factor`, to
+    0.02 %. The source shortens runs above 20 degC and lengthens none below.
+
+    References
+    ----------
+    .. [1] FAA AC 43.13-1B change 1, "Acceptable methods, techniques, and practices", paragraph 11-66d(4), page 11-22.
+
+    Examples
+    --------
+    >>> round(hot_run_length_m(10.0, 105.0), 2)
+    7.5
+    """
+    not_negative("cold_length_m", cold_length_m)
+    within("conductor_c", conductor_c, 20.0, HOTTEST_C)
+    return 254.5 * cold_length_m / (234.5 + conductor_c)
+
+
+def refuse_unless(good: bool | NDArray[np.bool_], name: str, value: Number, allowed: str) -> None:
+    """Raise OutOfRange with the first value that is not good; a NaN compares as not good."""
+    bad, values = np.broadcast_arrays(np.logical_not(good), value)
+    if bad.any():
+        raise OutOfRange(name, float(values[bad][0]), allowed)
+
+
+def above_zero(name: str, value: Number) -> None:
+    """Raise OutOfRange unless every value is finite and above zero."""
+    refuse_unless(np.isfinite(value) & (np.asarray(value) > 0.0), name, value, "above 0")
+
+
+def not_negative(name: str, value: Number) -> None:
+    """Raise OutOfRange unless every value is finite and zero or more."""
+    refuse_unless(np.isfinite(value) & (np.asarray(value) >= 0.0), name, value, "0 or more")
+
+
+def within(name: str, value: Number, least: float, most: float) -> None:
+    """Raise OutOfRange unless every value lies from least to most, both allowed."""
+    values = np.asarray(value)
+    refuse_unless((values >= least) & (values <= most), name, value, f"{least:g} to {most:g}")
