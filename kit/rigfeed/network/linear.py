@@ -1,0 +1,56 @@
+"""Linear systems for many samples: dense and all at once while small, sparse and one by one above."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rigfeed.network.circuit import Circuit
+from rigfeed.network.ranges import Floats, somewhere
+
+DENSE_MOST = 300  # unknowns; above it the cubes of a dense solve cost more than the loop over samples
+_NUDGE = 1e-12  # relative, on the diagonal of a matrix that is singular to the last digit
+
+
+def solved(circuit: Circuit, entries: Floats, right: Floats) -> Floats:
+    """The solution for each sample of ``matrix @ x = right``.
+
+    Parameters
+    ----------
+    entries : array, shape (samples, entries)
+        The matrix at the positions `circuit.stamps.target`.
+    right : array, shape (samples, nets, columns)
+        The right-hand sides.
+    """
+    solve = _sparse if circuit.size > DENSE_MOST else _dense
+    lost = somewhere(~np.isfinite(entries))
+    if lost.any():
+        entries = np.where(lost[:, None], 0.0, entries)
+        entries[np.ix_(lost, circuit.diagonal)] = 1.0
+    try:
+        return solve(circuit, entries, right)
+    except (np.linalg.LinAlgError, RuntimeError):
+        nudged = entries.copy()
+        nudged[:, circuit.diagonal] += _NUDGE * np.abs(entries).max(axis=1, keepdims=True)
+        return solve(circuit, nudged, right)
+
+
+def _dense(circuit: Circuit, entries: Floats, right: Floats) -> Floats:
+    samples, size = entries.shape[0], circuit.size
+    matrix = np.zeros((samples, size * size))
+    matrix[:, circuit.stamps.target] = entries
+    answers = np.empty_like(right)
+    answers[:] = np.linalg.solve(matrix.reshape(samples, size, size), right)
+    return answers
+
+
+def _sparse(circuit: Circuit, entries: Floats, right: Floats) -> Floats:
+    from scipy.sparse import csr_matrix  # noqa: PLC0415  (only large networks pay for it)
+    from scipy.sparse.linalg import splu  # noqa: PLC0415
+
+    rows, columns = np.divmod(circuit.stamps.target, circuit.size)
+    starts = np.searchsorted(rows, np.arange(circuit.size + 1))
+    answers = np.empty_like(right)
+    for sample, (data, column) in enumerate(zip(entries, right, strict=True)):
+        matrix = csr_matrix((data, columns, starts), shape=(circuit.size, circuit.size))
+        answers[sample] = splu(matrix.tocsc()).solve(column)
+    return answers

@@ -1,0 +1,217 @@
+"""Newton on the nodal equations with the exact Jacobian, for many samples, each on its own way.
+
+Without load all characteristics are rising, so the equations are the slope of a convex function and a line search
+along each step always arrives (`unloaded`). With constant-power loads it starts from there and comes down to the
+operating root from above (`operating`); `operates` proves that it did.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from rigfeed.network.circuit import Circuit
+from rigfeed.network.laws import Flows, Law, Point, flows
+from rigfeed.network.linear import solved
+from rigfeed.network.parts import Parts, merge
+from rigfeed.network.ranges import Flags, Floats, somewhere
+
+_CLOSE_A = 1e-12  # of Kirchhoff's law, absolute, and relative to the largest current of the sample
+_LEAST_U = 0.25  # of its voltage a constant-power branch keeps at least in one step
+_PATIENCE = 8  # plain steps before a step must also bring the balance nearer
+_LEAK_S = 1e-9
+_LEAK_RELATIVE = 1e-10
+LEAST_V = 1e-9  # below it a load has no voltage
+
+
+@dataclass(frozen=True, eq=False)
+class Task:
+    """One topology with the numbers of its samples, ready to be solved."""
+
+    circuit: Circuit
+    law: Law
+    parts: Parts
+
+    def take(self, rows: Any) -> Task:
+        """Some samples of it."""
+        return Task(self.circuit, self.law.take(rows), self.parts.take(rows))
+
+    def at(self, point: Point, load: Floats) -> Flows:
+        """The branches at a point."""
+        return flows(self.circuit, self.law, self.parts, point, load)
+
+    def unbalance(self, flow: Flows) -> Floats:
+        """What Kirchhoff's current law misses at each free net [A]."""
+        return self.circuit.leaving(flow.i) * self.parts.free
+
+    def linearised(self, flow: Flows) -> Floats:
+        """The Jacobian; a part that nothing holds at present gets a leak, in the matrix only, never in the answer."""
+        extra = None
+        loose = self._loose(flow)
+        if loose is not None:
+            steep = self.circuit.steepness(flow.slope)
+            extra = loose * (_LEAK_S + _LEAK_RELATIVE * steep)
+        return self.circuit.jacobian(flow.slope, flow.across, self.parts.free, extra)
+
+    def _loose(self, flow: Flows) -> Flags | None:
+        """The nets without any conducting way to their 0 V, or None if that cannot be."""
+        blocked = somewhere((self.law.g > 0.0) & ~flow.inside)
+        if not blocked.any():
+            return None
+        rows = np.flatnonzero(blocked)
+        circuit = self.circuit
+        first = circuit.span["resistor"].stop
+        label = np.broadcast_to(circuit.metal, (len(rows), circuit.size)).copy()
+        ends = np.stack([circuit.a[first:], circuit.b[first:]], axis=1)
+        merge(label, ends, flow.slope[rows, first:] != 0.0)
+        loose = np.zeros(self.parts.free.shape, dtype=np.bool_)
+        loose[rows] = (label != self.parts.label[rows]) & self.parts.free[rows]
+        return loose
+
+
+def step_of(task: Task, flow: Flows, right: Floats) -> Floats:
+    """The solution of the linearised equations for one right-hand side [V]."""
+    return solved(task.circuit, task.linearised(flow), right[:, :, None])[:, :, 0]
+
+
+def unloaded(task: Task, *, most: int = 200) -> Point:
+    """The potentials with no load but the resistive ones: where every way to the operating point starts.
+
+    Everything one-way or limited is first taken as conducting. A net behind a blocking diode that nothing else holds
+    stays at the edge of conduction.
+    """
+    samples = len(task.law.g)
+    none = np.zeros((samples, 1))
+    start = Point(np.zeros((samples, task.circuit.size)), np.zeros((samples, task.circuit.size)))
+    linear = replace(task.law, low=np.full_like(task.law.low, -np.inf), high=np.full_like(task.law.high, np.inf))
+    first = Task(task.circuit, linear, task.parts)
+    flow = first.at(start, none)
+    point = start.moved(step_of(first, flow, -first.unbalance(flow)))
+    return _walk(task, point, none, most, _descended)[0]
+
+
+def operating(task: Task, start: Point, load: Floats, *, most: int = 40) -> tuple[Point, Flags]:
+    """The potentials at a load, from a start above them, and which samples arrived."""
+    return _walk(task, start, load, most, _damped)
+
+
+@dataclass(frozen=True, eq=False)
+class _Stride:
+    """A Newton step that is about to be made."""
+
+    task: Task
+    here: Point
+    load: Floats
+    flow: Flows
+    unbalance: Floats
+    step: Floats
+    count: int
+
+    def unbalance_after(self, length: Floats) -> Floats:
+        """What Kirchhoff's law would miss after so much of the step [A]."""
+        ahead = self.here.moved(self.step * length[:, None])
+        return self.task.unbalance(self.task.at(ahead, self.load))
+
+
+def _walk(task: Task, start: Point, load: Floats, most: int, pace: Callable[[_Stride], Floats]) -> tuple[Point, Flags]:
+    """Newton steps until every sample balances or `most` are done; a sample that balances is left alone."""
+    point = Point(start.volt.copy(), start.rest.copy())
+    rows = np.arange(len(load))
+    arrived = np.zeros(len(load), dtype=np.bool_)
+    here = point
+    for count in range(most + 1):
+        flow = task.at(here, load)
+        unbalance = task.unbalance(flow)
+        largest = np.abs(flow.i).max(axis=1, initial=1.0)
+        close = np.abs(unbalance).max(axis=1, initial=0.0) <= _CLOSE_A * largest
+        left = ~close & ~somewhere(~np.isfinite(unbalance))
+        if not left.all() or count == most:
+            point.volt[rows], point.rest[rows] = here.volt, here.rest
+            arrived[rows] = close
+            if not left.any() or count == most:
+                break
+            rows, task, load, here = rows[left], task.take(left), load[left], here.take(left)
+            flow, unbalance = task.at(here, load), unbalance[left]
+        step = step_of(task, flow, -unbalance)
+        length = pace(_Stride(task, here, load, flow, unbalance, step, count))
+        here = here.moved(step * length[:, None])
+    return point, arrived
+
+
+def _descended(stride: _Stride) -> Floats:
+    """The part of a step after which the convex function of the unloaded network is lowest, nearly, or the whole."""
+    slope = np.abs((stride.unbalance * stride.step).sum(axis=1))
+    low, high = np.zeros(len(slope)), np.ones(len(slope))
+    length = np.ones(len(slope))
+    for _ in range(60):
+        ahead = (stride.unbalance_after(length) * stride.step).sum(axis=1)
+        too_far = ahead > 0.1 * slope
+        too_short = (ahead < -0.5 * slope) & (length < 1.0)
+        if not (too_far | too_short).any():
+            break
+        high, low = np.where(too_far, length, high), np.where(too_short, length, low)
+        length = np.where(too_far | too_short, (low + high) / 2.0, length)
+    return length
+
+
+def _damped(stride: _Stride) -> Floats:
+    """The whole step, shortened so that no constant-power branch loses its voltage in it."""
+    ports = stride.task.circuit.ports
+    change = stride.step[:, stride.task.circuit.a[ports]] - stride.step[:, stride.task.circuit.b[ports]]
+    u = stride.flow.u[:, ports]
+    falls = (stride.flow.watt[:, ports] > 0.0) & (change < -(1.0 - _LEAST_U) * u)
+    share = np.divide((_LEAST_U - 1.0) * u, change, out=np.ones_like(u), where=falls)
+    length: Floats = share.min(axis=1, initial=1.0)
+    if stride.count >= _PATIENCE:
+        before = np.abs(stride.unbalance).sum(axis=1)
+        for _ in range(12):
+            worse = ~(np.abs(stride.unbalance_after(length)).sum(axis=1) < before)
+            if not worse.any():
+                break
+            length = np.where(worse, length / 2.0, length)
+    return length
+
+
+def operates(task: Task, point: Point, load: Floats) -> tuple[Point, Flags]:
+    """The point with one last step, and in which samples it is an operating point.
+
+    With all constant-power currents linearised at the point, raising them together from nothing must meet no singular
+    matrix: no real eigenvalue of ``Z diag(P / u**2)`` is 1 or more, Z being the resistances between the ports. For
+    resistive networks that holds at one solution at most, the one that unloading leads back to no load, since the set
+    of voltages where it holds is convex. Besides, every load that draws a current of its own has a positive voltage.
+    """
+    circuit = task.circuit
+    flow = task.at(point, load)
+    ports = circuit.ports
+    a, b = circuit.a[ports], circuit.b[ports]
+    right = np.zeros((len(load), circuit.size, 1 + len(ports)))
+    right[:, :, 0] = -task.unbalance(flow)
+    column = 1 + np.arange(len(ports))
+    right[:, a, column] += 1.0
+    right[:, b, column] -= 1.0
+    right *= task.parts.free[:, :, None]
+    answer = solved(circuit, task.linearised(flow), right)
+    u = flow.u[:, ports]
+    steep = np.divide(load * flow.watt[:, ports], u * u, out=np.zeros_like(u), where=u != 0.0)
+    seen = (answer[:, a, 1:] - answer[:, b, 1:]) * steep[:, None, :]
+    good: Flags = np.abs(seen).sum(axis=2).max(axis=1, initial=0.0) < 1.0
+    unsure = np.flatnonzero(~good)
+    if len(unsure):
+        good[unsure] = ~_folded(seen[unsure])
+    good &= ~somewhere((flow.watt + task.law.amp > 0.0) & (flow.u <= LEAST_V))
+    return point.moved(answer[:, :, 0]), good
+
+
+def _folded(seen: Floats) -> Flags:
+    """Whether ``W diag(P / u**2)`` has a real eigenvalue of -1 or less, W being the ports seen with their loads.
+
+    Its eigenvalues are ``k / (1 - k)`` for those k of the ports without them.
+    """
+    finite = ~somewhere(~np.isfinite(seen).all(axis=2))
+    values = np.linalg.eigvals(np.where(finite[:, None, None], seen, 0.0))
+    real: Flags = np.abs(values.imag) <= 1e-9 * np.abs(values)
+    folded: Flags = real & (values.real <= -1.0)
+    return ~finite | somewhere(folded)
