@@ -1,0 +1,162 @@
+"""What an office program makes of a workbook: on paper nothing is cut off, and everything can be read back."""
+
+from __future__ import annotations
+
+import copy
+import csv
+import re
+import subprocess
+import xml.etree.ElementTree as ET
+from itertools import zip_longest
+from pathlib import Path
+
+import openpyxl
+import pytest
+from openpyxl.styles import Alignment
+from rigfeed.papers.letters import plain_lines, visible
+from rigfeed.papers.sheet import HEADER_ROW
+from rigfeed.papers.table import Column, Table, headings
+from rigfeed.papers.xlsx import write_workbook
+
+pytestmark = pytest.mark.slow
+
+# Fields of the filter: comma, double quote, UTF-8, from line 1, no cell formats, neutral language, quotes where needed,
+# numbers in full, and not as shown.
+CSV = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,false"
+A4_PT, LETTER_PT = (595.3, 841.9), (612.0, 792.0)  # ISO 216: 210 mm x 297 mm; ANSI/ASME Y14.1: 8.5 in x 11 in
+CAUTIONS = ("Wiring work can start a fire: a competent person checks it first. " * 4, "Disconnect the battery first.")
+
+
+@pytest.fixture
+def printed(office, tool, tmp_path):
+    """The text of each page of a workbook's PDF, and the sizes of the pages [pt]."""
+    pdftotext = Path(tool("pdftotext"))
+
+    def make(*tables: Table, **options) -> tuple[list[str], list[tuple[float, ...]]]:
+        write_workbook(tmp_path / "printed.xlsx", tables, job="Van 3, revision 4", **options)
+        pdf = office(tmp_path / "printed.xlsx", "pdf") / "printed.pdf"
+        text = subprocess.run([pdftotext, "-layout", pdf, "-"], capture_output=True, text=True, check=True).stdout
+        info = [pdftotext.with_name("pdfinfo"), "-l", "1000", pdf]
+        sizes = subprocess.run(info, capture_output=True, text=True, check=True).stdout
+        found = re.findall(r"Page +\d+ size: +([\d.]+) x ([\d.]+) pts", sizes)
+        return text.split("\f")[:-1], [tuple(sorted(map(float, size))) for size in found]
+
+    return make
+
+
+def read_csv(folder: Path) -> list[list[str]]:
+    (file,) = folder.iterdir()
+    with file.open(encoding="utf-8-sig", newline="") as lines:
+        return [*csv.reader(lines)]
+
+
+def test_every_row_is_read_back(office, tmp_path, cut_table):
+    table = cut_table(150)
+    write_workbook(tmp_path / "cuts.xlsx", [table], job="Van 3", cautions=CAUTIONS)
+    lines = read_csv(office(tmp_path / "cuts.xlsx", CSV))
+    assert lines[HEADER_ROW - 1] == headings(table)
+    for line, row in zip_longest(lines[HEADER_ROW : HEADER_ROW + 150], table.rows):
+        for read, value in zip(line, row, strict=True):
+            if isinstance(value, float):
+                assert float(read) == pytest.approx(value, rel=1e-12)
+            else:
+                assert read == (value or "")
+
+
+def test_hostile_texts_are_read_back_as_they_are(office, tmp_path, hostile_table):
+    write_workbook(tmp_path / "hostile.xlsx", [hostile_table], job="=1+1")
+    lines = read_csv(office(tmp_path / "hostile.xlsx", CSV))
+    assert lines[1][0] == "=1+1"
+    read = [(line[1], float(line[2])) for line in lines[HEADER_ROW:] if line[0].startswith("T")]
+    assert read == [(plain_lines(visible(text)), -12.5) for _, text, _ in hostile_table.rows]
+
+
+def test_a_long_list_repeats_its_headings_and_numbers_its_pages_on_a4(printed, cut_table):
+    table = cut_table(150)
+    pages, sizes = printed(table, cautions=CAUTIONS)
+    assert len(pages) >= 4
+    assert len(sizes) == len(pages)
+    assert all(size == pytest.approx(A4_PT, abs=0.5) for size in sizes)
+    for number, page in enumerate(pages, 1):
+        assert f"Page {number} of {len(pages)}" in page
+    for page in pages[:-1]:
+        for word in ("id", "from", "cable", "colour", "slack", "end A", "label"):
+            assert re.search(rf"\b{word}\b", page), word
+    everything = "\n".join(pages)
+    assert "###" not in everything
+    assert all(re.search(rf"\bW{number} start-F{number}\b", everything) for number in range(1, 151))
+    assert "Read the cautions below the table first." in pages[0]
+    assert "Disconnect the battery first." in pages[-1]
+
+
+def test_letter_paper(printed):
+    table = Table("t", "T", (Column("id", "id"),), (("W1",),))
+    _, sizes = printed(table, paper="Letter")
+    assert sizes == [pytest.approx(LETTER_PT, abs=0.5)]
+
+
+WORDY = (
+    "fork 4 mm, blade 6.3 mm x 0.8 mm insulated",
+    "MMMM WWWW MMMM WWWW @@@@ %%%% MMMM",
+    "a-word-of-many-parts/and/slashes-in/it that goes on",
+    "x" * 90,
+    "one\ntwo\n\nfour words in this line",
+    "radio 📻 נחושת 16 mm2 سلك 銅線 十六平方",
+    "il, ji; t.f: 'lit' (fit) | jilt " * 4,
+    "short",
+)
+
+
+def test_no_row_is_lower_than_its_text_needs(office, tmp_path):
+    """The program's own best heights, for the same cells without ours, are never above ours."""
+    columns = tuple(Column(f"c{width}", "a heading of several words", width=width) for width in (8, 13, 19, 31))
+    rows = tuple((text,) * len(columns) for text in WORDY)
+    table = Table("t", "Title " * 30, columns, rows, ("A note that goes on and on. " * 12, *WORDY))
+    path = tmp_path / "ours.xlsx"
+    write_workbook(path, [table], job="job " * 60, cautions=CAUTIONS)
+    ours = _without_heights(path, tmp_path / "theirs.xlsx")
+    flat = (office(tmp_path / "theirs.xlsx", "fods") / "theirs.fods").read_text("utf-8")
+    (tmp_path / "open.fods").write_text(re.sub(r'style:row-height="[^"]*"', "", flat), "utf-8")
+    best = _heights_pt(office(tmp_path / "open.fods", "fods") / "open.fods")
+    needed = {row: best[row - 1] for row in ours}
+    assert max(needed.values()) > 100
+    assert {row: (height, ours[row]) for row, height in needed.items() if height > ours[row]} == {}
+
+
+def _without_heights(path: Path, saved: Path) -> dict[int, float]:
+    """Save a copy in which the program finds the heights, also of what was merged; gives the heights it had [pt]."""
+    book = openpyxl.load_workbook(path)
+    sheet = book.active
+    ours = {number: row.height for number, row in sheet.row_dimensions.items() if row.height}
+    merged = [
+        (area.min_row, sum(sheet.column_dimensions[c].width for c in "ABCD")) for area in sheet.merged_cells.ranges
+    ]
+    for area in [*sheet.merged_cells.ranges]:
+        sheet.unmerge_cells(str(area))
+    sheet.column_dimensions["Z"].width = merged[0][1]
+    for row, _ in merged:
+        source, target = sheet.cell(row, 1), sheet.cell(row, 26)
+        target.value, target.data_type, target.font = source.value, "s", copy.copy(source.font)
+        target.alignment = Alignment(wrap_text=True)
+        source.value = None
+    for row in sheet.row_dimensions.values():
+        row.height = None
+    book.save(saved)
+    return ours
+
+
+def _heights_pt(path: Path) -> list[float]:
+    office = "{urn:oasis:names:tc:opendocument:xmlns:%s:1.0}"
+    tree = ET.parse(path).getroot()
+    styles = {
+        style.get(office % "style" + "name"): float(
+            found.get(office % "style" + "row-height", "0in").removesuffix("in")
+        )
+        for style in tree.iter(office % "style" + "style")
+        if (found := style.find(office % "style" + "table-row-properties")) is not None
+    }
+    heights: list[float] = []
+    for row in tree.iter(office % "table" + "table-row"):
+        times = int(row.get(office % "table" + "number-rows-repeated", "1"))
+        heights += [72 * styles[row.get(office % "table" + "style-name")]] * min(times, 100)
+    return heights
