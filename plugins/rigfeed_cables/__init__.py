@@ -1,1 +1,25 @@
-"""placeholder"""
+"""Cables and what ends them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rigfeed.plugin import PartKind, Resource, hookimpl
+
+from rigfeed_cables.parts import CableSchema, FittingSchema
+
+
+@hookimpl
+def register_part_kinds() -> Iterable[PartKind]:
+    yield PartKind("cable", "cable for power and control", row=CableSchema)
+    for name, title in (
+        ("ring", "ring terminal"), ("ferrule", "ferrule"), ("blade", "push-on blade"), ("plug", "plug or contact"),
+        ("bare", "bare end under a clamp"),
+    ):  # fmt: skip
+        yield PartKind(name, title, row=FittingSchema)
+
+
+@hookimpl
+def register_catalogs() -> Iterable[Resource]:
+    yield Resource("rigfeed_catalogs", "cables/demo-cables.csv")
+    yield Resource("rigfeed_catalogs", "terminals/demo-terminals.csv")

@@ -210,7 +210,7 @@ def _folded(seen: Floats) -> Flags:
 
     Its eigenvalues are ``k / (1 - k)`` for those k of the ports without them.
     """
-    finite = ~somewhere(~np.isfinite(seen).all(axis=2))
+    finite = ~somewhere(~np.isfinite(np.abs(seen).sum(axis=2)))
     values = np.linalg.eigvals(np.where(finite[:, None, None], seen, 0.0))
     real: Flags = np.abs(values.imag) <= 1e-9 * np.abs(values)
     folded: Flags = real & (values.real <= -1.0)

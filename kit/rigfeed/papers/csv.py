@@ -20,7 +20,7 @@ import io
 import re
 from pathlib import Path
 
-from rigfeed.papers.files import replace_file
+from rigfeed.files import replace_file
 from rigfeed.papers.letters import visible
 from rigfeed.papers.table import Cell, Table, cells, headings, nine_digits
 from rigfeed.quantity import System

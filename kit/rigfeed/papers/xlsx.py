@@ -13,7 +13,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from rigfeed.papers.files import replace_file
+from rigfeed.files import replace_file
 from rigfeed.papers.layout import Paper
 from rigfeed.papers.letters import visible
 from rigfeed.papers.look import look

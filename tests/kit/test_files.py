@@ -8,8 +8,8 @@ import stat
 
 import pytest
 from rigfeed.errors import FileProblem
-from rigfeed.papers import files
-from rigfeed.papers.files import replace_file
+from rigfeed import files
+from rigfeed.files import replace_file
 
 
 def test_a_new_file_has_the_rights_of_any_other_new_file(tmp_path):

@@ -1,0 +1,199 @@
+"""The one door: a design in, an assessment out."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
+
+from rigfeed.checks.check import SEVERITY_ORDER, Check, Finding, NotChecked
+from rigfeed.design.model import Design
+from rigfeed.errors import Cancelled, RigfeedError, UnknownName
+from rigfeed.installation import Assumption, Installation
+from rigfeed.papers.table import Table
+from rigfeed.parts.shelf import Shelf
+from rigfeed.practice import Practice
+from rigfeed.quantity import System
+from rigfeed.registry import Registry, installed_registry
+from rigfeed.resolve import resolve
+from rigfeed.view import Study, StudyFailed, Tell, Workshop, silent
+
+R = TypeVar("R")
+
+DEFAULT_PRACTICE = "road"
+
+
+@dataclass(frozen=True, eq=False)
+class Assessment:
+    """Everything computed for one design. Indexed by a study, it gives its result.
+
+    `findings` are in the order severity, group, check, subject. An accepted one (`accepted_by`) stays in it and does
+    not count.
+    """
+
+    installation: Installation
+    practice: Practice
+    findings: tuple[Finding, ...]
+    not_checked: tuple[NotChecked, ...]
+    assumptions: tuple[Assumption, ...]
+    checks: tuple[str, ...]
+    troubles: tuple[str, ...]
+    _workshop: Workshop = field(repr=False)
+    _registry: Registry = field(repr=False)
+
+    def __repr__(self) -> str:
+        counts = ", ".join(f"{self.count(severity)} {severity}" for severity in SEVERITY_ORDER)
+        return f"<Assessment of {self.installation.title!r}: {counts}, {len(self.not_checked)} not checked>"
+
+    def __getitem__(self, study: Study[R]) -> R:
+        """The result of a study, computed now if no check has needed it."""
+        return self._workshop.result(study)
+
+    def count(self, severity: str) -> int:
+        """How many findings of a severity nobody has accepted."""
+        return sum(finding.severity == severity and finding.accepted_by is None for finding in self.findings)
+
+    def paper(self, name: str, system: System = "metric") -> Table:
+        """The content of a paper; `system` is for the numbers inside of its sentences.
+
+        Raises
+        ------
+        UnknownName
+            If there is none of that name.
+        """
+        papers = self._registry.papers
+        if name not in papers:
+            raise UnknownName("paper", name, papers)
+        return papers[name].content(self, system)
+
+    @property
+    def papers(self) -> tuple[str, ...]:
+        """The names of all papers."""
+        return tuple(sorted(self._registry.papers))
+
+
+def assess(
+    design: Design, *, shelf: Shelf | None = None, practice: Practice | str | None = None,
+    only: Collection[str] | None = None, tell: Tell | None = None,
+) -> Assessment:  # fmt: skip
+    """Resolve a design, run the checks, and collect what they say.
+
+    Parameters
+    ----------
+    design : Design
+        As read, or edited.
+    shelf : Shelf, optional
+        The parts in use; those of the installed plugins by default.
+    practice : Practice or str, optional
+        Overrides the one that the design names.
+    only : collection of str, optional
+        The names of the checks to run; all by default. Studies run when something needs them.
+    tell : callable, optional
+        Told of the progress; may raise `Cancelled`.
+
+    Raises
+    ------
+    DesignError, UnknownName, CatalogError, PracticeError, InputErrors
+        If the design, a catalog or a practice that it uses cannot be used.
+    """
+    shelf = shelf or Shelf(installed_registry())
+    registry = shelf.registry
+    if not isinstance(practice, Practice):
+        practice = registry.practices.get(practice or design.job.practice or DEFAULT_PRACTICE)
+    checks = _chosen(registry, only)
+    installation = resolve(design, shelf, practice)
+    workshop = Workshop(installation, shelf, practice, tell or silent)
+    findings, not_checked = _run(checks, workshop)
+    return Assessment(
+        installation=installation,
+        practice=practice,
+        findings=_worst(findings, design),
+        not_checked=tuple(sorted({*installation.not_checked, *not_checked}, key=_by_check)),
+        assumptions=installation.assumptions,
+        checks=tuple(check.name for check in checks),
+        troubles=_troubles(registry, shelf),
+        _workshop=workshop,
+        _registry=registry,
+    )
+
+
+def _chosen(registry: Registry, only: Collection[str] | None) -> tuple[Check, ...]:
+    for name in only or ():
+        if name not in registry.checks:
+            raise UnknownName("check", name, registry.checks)
+    return tuple(check for name, check in sorted(registry.checks.items()) if only is None or name in only)
+
+
+def _run(checks: Iterable[Check], workshop: Workshop) -> tuple[list[Finding], list[NotChecked]]:
+    findings: list[Finding] = []
+    not_checked: list[NotChecked] = []
+    for check in checks:
+        severity = workshop.practice.severities.get(check.name, check.severity)
+        if severity == "off":
+            continue
+        for said in _said(check, workshop):
+            if isinstance(said, NotChecked):
+                not_checked.append(said)
+            else:
+                findings.append(_completed(said, check, workshop.practice))
+    return findings, not_checked
+
+
+def _said(check: Check, workshop: Workshop) -> Iterator[Finding | NotChecked]:
+    """What a check says; what it lacks, or that it failed, is said as not checked, and the others go on."""
+    for threshold in check.thresholds:
+        if workshop.practice.threshold(threshold) is None:
+            name = workshop.practice.name
+            yield NotChecked(check.name, f"practice {name!r} gives no {threshold.key!r} ({threshold.meaning})")
+            return
+    try:
+        yield from list(check.run(workshop.view(check.needs, check.thresholds)))
+    except Cancelled:
+        raise
+    except StudyFailed as error:
+        yield NotChecked(check.name, str(error))
+    except Exception as error:
+        yield NotChecked(check.name, f"the check itself failed: {type(error).__name__}: {error}")
+
+
+def _completed(finding: Finding, check: Check, practice: Practice) -> Finding:
+    """A finding with what its check says for all: name, group, and the severity that the practice wants."""
+    severity: Any = practice.severities.get(check.name, finding.severity or check.severity)
+    return replace(
+        finding, check=check.name, group=check.group, severity=severity, authority=finding.authority or check.authority
+    )
+
+
+def _worst(findings: Iterable[Finding], design: Design) -> tuple[Finding, ...]:
+    """One finding for each check and subject: the worst state stands, the others are named in it."""
+    grouped: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        grouped.setdefault((finding.check, str(finding.subject)), []).append(finding)
+    kept = []
+    for group in grouped.values():
+        first, *rest = sorted(group, key=lambda f: (SEVERITY_ORDER[f.severity or ""], -f.excess, f.state or ""))
+        others = sorted({f.state for f in rest if f.state and f.state != first.state})
+        kept.append(replace(first, also_states=tuple(others), accepted_by=_accepted(first, design)))
+    return tuple(sorted(kept, key=_order))
+
+
+def _order(finding: Finding) -> tuple[int, str, str, str]:
+    return SEVERITY_ORDER[finding.severity or ""], finding.group, finding.check, str(finding.subject)
+
+
+def _by_check(item: NotChecked) -> tuple[str, str, str]:
+    return item.check, str(item.subject), item.why
+
+
+def _accepted(finding: Finding, design: Design) -> str | None:
+    for deviation in design.deviations:
+        if (deviation.check, deviation.subject) == (finding.check, str(finding.subject)):
+            return f"{deviation.by}: {deviation.reason}"
+    return None
+
+
+def _troubles(registry: Registry, shelf: Shelf) -> tuple[str, ...]:
+    """Plugins, catalogs and practices that were left out."""
+    found = [f"plugin {trouble.plugin}: {trouble.what}" for trouble in registry.troubles]
+    errors: list[RigfeedError] = [*shelf.troubles, *registry.practices.troubles]
+    return tuple(sorted([*found, *(f"left out: {error}" for error in errors)]))

@@ -1,0 +1,115 @@
+"""What the kit itself declares, by the same hooks as any plugin: joints, the body, the studies, checks and papers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from rigfeed.checks.check import Check
+from rigfeed.checks.feed import CHECKS as FEED
+from rigfeed.checks.ground import CHECKS as GROUND
+from rigfeed.checks.source import CHECKS as SOURCE
+from rigfeed.fields import QuantityField, TableSchema
+from rigfeed.hooks import hookimpl
+from rigfeed.network.elements import BODY, LEAST_OHM, Element, Resistor
+from rigfeed.papers.cutlist import CUT_LIST
+from rigfeed.papers.findings import ASSUMPTIONS, FINDINGS, NOT_CHECKED
+from rigfeed.papers.paper import Paper
+from rigfeed.parts.catalog import Resource
+from rigfeed.parts.interfaces import Condition, Default, Device, Joint, MakerPoint, PartKind, Terminal
+from rigfeed.practice import Threshold
+from rigfeed.quantity import Quantity
+from rigfeed.studies.operating import OPERATING
+from rigfeed.view import Study
+
+BODY_POINT_OHM = Threshold("body.point", "mohm", "resistance from a body point into the body")
+VEHICLE_CIRCUIT_OHM = Threshold("vehicle.circuit", "mohm", "resistance of the vehicle's own wiring to a take-off")
+
+
+@dataclass(frozen=True)
+class BodyPointSettings:
+    """`resistance` from the bolt into the body, where it was measured."""
+
+    resistance: Quantity | None = None
+
+
+class BodyPointSchema(TableSchema):
+    builds = BodyPointSettings
+    resistance = QuantityField("mohm", least=0, most=10_000, load_default=None)
+
+
+@dataclass(frozen=True, kw_only=True)
+class BodyPoint(Device):
+    """A bolt on the metal of the vehicle, any number of ring terminals on it."""
+
+    @property
+    def terminals(self) -> tuple[Terminal, ...]:
+        return (Terminal("stud"),)
+
+    def elements(self, settings: BodyPointSettings, condition: Condition) -> Sequence[Element]:
+        ohm = settings.resistance.si if settings.resistance else 0.0
+        return (Resistor("", "stud", BODY, max(ohm, LEAST_OHM)),)
+
+
+@dataclass(frozen=True)
+class VehicleCircuitSettings:
+    """`resistance` of the wiring from the battery to the take-off."""
+
+    resistance: Quantity | None = None
+
+
+class VehicleCircuitSchema(TableSchema):
+    builds = VehicleCircuitSettings
+    resistance = QuantityField("mohm", least=0, most=100_000, load_default=None)
+
+
+@dataclass(frozen=True, kw_only=True)
+class VehicleCircuit(MakerPoint):
+    """A fuse box or a power point of the vehicle, fed by its own wiring."""
+
+    @property
+    def terminals(self) -> tuple[Terminal, ...]:
+        return (Terminal("feed", "positive"), Terminal("out", "positive"))
+
+    @property
+    def through(self) -> tuple[tuple[str, str], ...]:
+        return (("feed", "out"),)
+
+    def elements(self, settings: VehicleCircuitSettings, condition: Condition) -> Sequence[Element]:
+        ohm = settings.resistance.si if settings.resistance else 0.0
+        return (Resistor("", "feed", "out", max(ohm, LEAST_OHM)),)
+
+
+@hookimpl
+def register_part_kinds() -> Iterable[PartKind]:
+    yield PartKind("joint", "stud, busbar or splice", standard=Joint(title="joint"))
+    yield PartKind(
+        "body-point", "bolt on the body", settings=BodyPointSchema, standard=BodyPoint(title="body point"),
+        defaults=(Default("resistance", BODY_POINT_OHM),),
+    )  # fmt: skip
+    yield PartKind(
+        "vehicle-circuit", "take-off from the vehicle's own wiring", settings=VehicleCircuitSchema,
+        standard=VehicleCircuit(title="vehicle circuit"), defaults=(Default("resistance", VEHICLE_CIRCUIT_OHM),),
+    )  # fmt: skip
+
+
+@hookimpl
+def register_practices() -> Iterable[Resource]:
+    for name in ("common", "road", "amateur"):
+        yield Resource("rigfeed_catalogs", f"practices/{name}.toml")
+
+
+@hookimpl
+def register_studies() -> Iterable[Study[Any]]:
+    return (OPERATING,)
+
+
+@hookimpl
+def register_checks() -> Iterable[Check]:
+    return (*FEED, *SOURCE, *GROUND)
+
+
+@hookimpl
+def register_papers() -> Iterable[Paper]:
+    return (CUT_LIST, FINDINGS, ASSUMPTIONS, NOT_CHECKED)

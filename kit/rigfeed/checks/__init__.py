@@ -1,0 +1,1 @@
+"""The core's own rules, by subject, and what a rule is."""

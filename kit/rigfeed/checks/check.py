@@ -1,0 +1,93 @@
+"""What a check is, and what it can say: a finding, or that it could not look."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from rigfeed.design.edit import Edit
+from rigfeed.keyed import Keyed
+from rigfeed.measure import Measure
+from rigfeed.path import Path
+from rigfeed.practice import Threshold
+from rigfeed.quantity import System
+from rigfeed.view import Study, View
+
+Severity = Literal["error", "warning", "advice"]
+SEVERITY_ORDER: Mapping[str, int] = {"error": 0, "warning": 1, "advice": 2}
+
+
+@dataclass(frozen=True)
+class Fact:
+    """Something only an eye can see: asked for on each subject of a sort, answered yes or no, unknown by default."""
+
+    name: str
+    about: Literal["node", "end", "run", "passage", "vehicle"]
+    question: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finding:
+    """One thing that is not as the practice wants it.
+
+    `message` and `remedy` are templates over ``{value}``, ``{limit}`` and the names in `numbers`. `excess` orders the
+    findings of one check and subject: the greatest stands, the states of the others are counted in `also_states`.
+    """
+
+    check: str = ""
+    severity: Severity | None = None
+    group: str = ""
+    subject: Path
+    also: tuple[Path, ...] = ()
+    state: str | None = None
+    also_states: tuple[str, ...] = ()
+    value: Measure | None = None
+    limit: Measure | None = None
+    numbers: Keyed[Measure | str] = Keyed()
+    authority: str = ""
+    message: str
+    remedy: str = ""
+    fixes: tuple[Edit, ...] = ()
+    excess: float = 0.0
+    accepted_by: str | None = None
+
+    def text(self, system: System = "metric") -> str:
+        """The message with its numbers."""
+        return self._filled(self.message, system)
+
+    def advice(self, system: System = "metric") -> str:
+        """The remedy with its numbers."""
+        return self._filled(self.remedy, system)
+
+    def _filled(self, template: str, system: System) -> str:
+        names: dict[str, Any] = {"value": self.value, "limit": self.limit, "state": self.state, **self.numbers}
+        shown = {key: m.text(system) if isinstance(m, Measure) else m for key, m in names.items()}
+        return template.format(**shown)
+
+
+@dataclass(frozen=True)
+class NotChecked:
+    """A check that could not look at something, and what it lacks."""
+
+    check: str
+    why: str
+    subject: Path = Path()
+
+
+@dataclass(frozen=True, eq=False)
+class Check:
+    """A rule. `run` yields one finding for each subject and state that breaks it; `assess` keeps the worst of each.
+
+    `severity` and `authority` are those of its findings unless a finding brings its own; a practice may change the
+    severity or switch the check off.
+    """
+
+    name: str
+    group: str
+    severity: Severity
+    run: Callable[[View], Iterable[Finding | NotChecked]]
+    authority: str = "common practice, no source"
+    needs: tuple[Study[Any], ...] = ()
+    facts: tuple[Fact, ...] = ()
+    thresholds: tuple[Threshold, ...] = ()

@@ -1,0 +1,153 @@
+"""What arrives at the equipment: enough volts, not too many, and how much the leads eat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rigfeed.checks.check import Check, Finding, NotChecked
+from rigfeed.installation import PlacedNode
+from rigfeed.keyed import Keyed
+from rigfeed.measure import Measure
+from rigfeed.parts.interfaces import LoadDevice, SourceDevice
+from rigfeed.path import Path
+from rigfeed.practice import Threshold
+from rigfeed.studies.operating import OPERATING, Operating
+from rigfeed.view import View
+from rigfeed.wiring import Wiring
+
+DROP_SHARE = Threshold("lead-drop-high.share", "%", "greatest drop in both leads, as a share of the system voltage")
+
+
+@dataclass(frozen=True)
+class Feed:
+    """One load in one state: its volts, and where those of the source went."""
+
+    load: PlacedNode
+    part: LoadDevice
+    state: str
+    load_v: float | None
+    source: PlacedNode | None = None
+    source_v: float = 0.0
+    positive_drop_v: float = 0.0
+    return_drop_v: float = 0.0
+
+    @property
+    def drop_v(self) -> float:
+        """Both leads together, joints and fuses included."""
+        return self.positive_drop_v + self.return_drop_v
+
+
+def feeds(view: View) -> Iterator[Feed]:
+    """Every load in every state in which it is not switched off."""
+    installation, operating = view.installation, view[OPERATING]
+    wiring = Wiring(installation)
+    for node, part in installation.loads:
+        sources = wiring.sources_of(f"{node.id}.{part.poles[0]}")
+        for state, laid in installation.states.items():
+            if laid.modes.get(node.id) != "off":
+                yield _feed(node, part, state, sources, operating)
+
+
+def _feed(
+    node: PlacedNode, part: LoadDevice, state: str, sources: tuple[PlacedNode, ...], operating: Operating
+) -> Feed:
+    volts = operating.across(state, node.id)
+    at_sources = [(operating.across(state, source.id), source) for source in sources]
+    fed = [(source_v, source) for source_v, source in at_sources if source_v is not None]
+    if volts is None or not fed:
+        return Feed(node, part, state, volts)
+    # the leads begin at a battery post where there is one: that is where people measure
+    source_v, source = next(((v, s) for v, s in fed if isinstance(s.part, SourceDevice) and s.part.stores), fed[0])
+    assert isinstance(source.part, SourceDevice)
+    posts = [operating.volts(state, f"{source.id}.{pole}") for pole in source.part.poles]
+    poles = [operating.volts(state, f"{node.id}.{pole}") for pole in part.poles]
+    if None in posts or None in poles:
+        return Feed(node, part, state, volts)
+    return Feed(
+        node, part, state, volts, source, source_v, posts[0] - poles[0], poles[1] - posts[1]  # type: ignore[operator]
+    )
+
+
+def volts_below_minimum(view: View) -> Iterator[Finding | NotChecked]:
+    operating = view[OPERATING]
+    for feed in feeds(view):
+        subject = Path("nodes", feed.load.id)
+        state = view.installation.states[feed.state].title
+        if feed.load.id in operating.without_operating_point(feed.state):
+            yield Finding(
+                subject=subject, state=state, excess=1e9, numbers=Keyed({"load": feed.load.title}),
+                message="{load} cannot run at all in state {state}: the leads and the source cannot deliver its power "
+                "at any voltage.",
+                remedy="Shorten the way, use a larger cross-section, or feed it from a nearer or stronger source.",
+            )  # fmt: skip
+        elif feed.load_v is None:
+            yield NotChecked("volts-below-minimum", f"nothing feeds {feed.load.title} in state {state}", subject)
+        elif feed.part.least_v is not None and feed.load_v < feed.part.least_v:
+            yield _too_low(feed, feed.load_v, feed.part.least_v, subject, state)
+
+
+def _too_low(feed: Feed, volts: float, least_v: float, subject: Path, state: str) -> Finding:
+    where = (
+        " Of {source_v} at {source}, {positive} go in the positive lead and {negative} in the return."
+        if feed.source else ""
+    )  # fmt: skip
+    return Finding(
+        subject=subject, state=state, value=Measure(volts, "V"), limit=Measure(least_v, "V"), excess=least_v - volts,
+        numbers=Keyed({
+            "load": feed.load.title, "source": feed.source.title if feed.source else "",
+            "source_v": Measure(feed.source_v, "V"), "positive": Measure(feed.positive_drop_v, "V"),
+            "negative": Measure(feed.return_drop_v, "V"), "short": Measure(least_v - volts, "V"),
+        }),
+        message="{load} gets {value} in state {state} and needs {limit}: it drops out just when it is keyed." + where,
+        remedy="Win back {short}: a larger cross-section or a shorter way in the lead that loses most, fewer joints, "
+        "or an auxiliary battery close to the set.",
+    )  # fmt: skip
+
+
+def volts_above_maximum(view: View) -> Iterator[Finding | NotChecked]:
+    for feed in feeds(view):
+        volts, most_v = feed.load_v, feed.part.most_v
+        if volts is not None and most_v is not None and volts > most_v:
+            yield Finding(
+                subject=Path("nodes", feed.load.id), state=view.installation.states[feed.state].title,
+                value=Measure(volts, "V"), limit=Measure(most_v, "V"), excess=volts - most_v,
+                numbers=Keyed({"load": feed.load.title}),
+                message="{load} gets {value} in state {state} and stands {limit}: too many volts end a set at once or "
+                "age it early.",
+                remedy="Feed it through a converter with a steady output, or find out why the charging voltage is so "
+                "high (cold charging, an equalising charge, a battery of another chemistry).",
+            )  # fmt: skip
+
+
+def lead_drop_high(view: View) -> Iterator[Finding | NotChecked]:
+    share, setting = view.threshold(DROP_SHARE)
+    limit_v = share / 100 * view.installation.system_v
+    for feed in feeds(view):
+        if feed.source and feed.drop_v > limit_v:
+            yield Finding(
+                subject=Path("nodes", feed.load.id), state=view.installation.states[feed.state].title,
+                value=Measure(feed.drop_v, "V"), limit=Measure(limit_v, "V"), excess=feed.drop_v,
+                authority=setting.authority,
+                numbers=Keyed({
+                    "load": feed.load.title, "share": Measure(share, "%"),
+                    "positive": Measure(feed.positive_drop_v, "V"), "negative": Measure(feed.return_drop_v, "V"),
+                }),
+                message="The leads of {load} lose {value} in state {state}, more than {limit} ({share} of the system "
+                "voltage): {positive} in the positive lead, {negative} in the return. There is little left for a "
+                "tired battery or a bad joint.",
+                remedy="Enlarge the lead that loses most, shorten it, or move the point where power is taken.",
+            )  # fmt: skip
+
+
+CHECKS = (
+    Check(
+        "volts-below-minimum", "conductor", "error", volts_below_minimum, needs=(OPERATING,),
+        authority="the equipment's own limit; where its maker states none, by analogy with 47 CFR 24.135",
+    ),
+    Check(
+        "volts-above-maximum", "conductor", "error", volts_above_maximum, needs=(OPERATING,),
+        authority="the equipment's own limit; where its maker states none, by analogy with 47 CFR 24.135",
+    ),
+    Check("lead-drop-high", "conductor", "warning", lead_drop_high, needs=(OPERATING,), thresholds=(DROP_SHARE,)),
+)  # fmt: skip

@@ -1,0 +1,130 @@
+"""What leaves a source: a fuse on every positive, close to the post, of a rating that fits what hangs on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rigfeed.checks.check import Check, Finding, NotChecked
+from rigfeed.installation import PlacedNode
+from rigfeed.keyed import Keyed
+from rigfeed.measure import Measure
+from rigfeed.parts.interfaces import ProtectiveDevice, SourceDevice
+from rigfeed.path import Path
+from rigfeed.practice import Threshold
+from rigfeed.studies.operating import OPERATING
+from rigfeed.view import View
+from rigfeed.wiring import Way, Wiring
+
+FAR_WARNING_M = Threshold("fuse-far-from-source.warning", "m", "cable from the source to the first fuse: warning")
+FAR_ERROR_M = Threshold("fuse-far-from-source.error", "m", "cable from the source to the first fuse: error")
+LOADED_SHARE = Threshold("fuse-loaded-too-close.share", "%", "continuous load of a fuse, as a share of its rating")
+
+
+def _ways(view: View) -> Iterator[tuple[PlacedNode, Way]]:
+    """The ways from the positive post of every battery to the first fuse or to their end."""
+    wiring = Wiring(view.installation)
+    for node, part in view.installation.sources:
+        if part.stores:
+            yield from ((node, way) for way in wiring.ways_to_protection(f"{node.id}.{part.poles[0]}"))
+
+
+def _is_the_vehicles(way: Way) -> bool:
+    return all(leg.conductor.origin == "vehicle" for leg in way if leg.conductor)
+
+
+def unfused_source(view: View) -> Iterator[Finding | NotChecked]:
+    nodes = view.installation.nodes
+    for source, way in _ways(view):
+        last, first = nodes[way[-1].node], way[0]
+        if isinstance(last.part, ProtectiveDevice) or first.conductor is None:
+            continue
+        subject = Path("conductors", first.conductor.id)
+        if _is_the_vehicles(way):
+            if not isinstance(last.part, SourceDevice):
+                why = "it is the vehicle's own wiring: see its maker's instructions"
+                yield NotChecked("unfused-source", why, subject)
+            continue
+        yield Finding(
+            subject=subject, also=(Path("nodes", source.id), Path("nodes", last.id)),
+            numbers=Keyed({"source": source.title, "wire": first.conductor.label, "last": last.title}),
+            message="{wire} leaves the positive post of {source} and reaches {last} without a fuse. In a short the "
+            "battery drives hundreds of amperes and the cable is the only thing that limits them: it burns.",
+            remedy="Put a fuse in {wire} as close to the post as it will go, no larger than the cable carries.",
+        )  # fmt: skip
+
+
+def fuse_far_from_source(view: View) -> Iterator[Finding | NotChecked]:
+    (warning_m, _), (error_m, setting) = view.threshold(FAR_WARNING_M), view.threshold(FAR_ERROR_M)
+    for source, way in _ways(view):
+        fuse = view.installation.nodes[way[-1].node]
+        length_m = sum(leg.conductor.length_m for leg in way if leg.conductor)
+        if not isinstance(fuse.part, ProtectiveDevice) or _is_the_vehicles(way) or length_m <= min(warning_m, error_m):
+            continue
+        is_error = length_m > error_m
+        yield Finding(
+            severity="error" if is_error else "warning", subject=Path("nodes", fuse.id), also=(Path("nodes", source.id),),
+            value=Measure(length_m, "m"), limit=Measure(error_m if is_error else warning_m, "m"), excess=length_m,
+            authority=setting.authority, numbers=Keyed({"fuse": fuse.id, "source": source.title}),
+            message="Fuse {fuse} sits behind {value} of cable from {source}; {limit} is the limit. Nothing protects "
+            "the cable before the fuse, and that is where it lies closest to the battery and the body.",
+            remedy="Move the fuse to within {limit} of the post, measured along the cable.",
+        )  # fmt: skip
+
+
+def fuse_above_equipment_limit(view: View) -> Iterator[Finding | NotChecked]:
+    wiring = Wiring(view.installation)
+    for node, part in view.installation.loads:
+        subject = Path("nodes", node.id)
+        if part.stated_fuse_a is None:
+            yield NotChecked("fuse-above-equipment-limit", "its maker's fuse is not in the catalog", subject)
+            continue
+        protections = wiring.protections_of(f"{node.id}.{part.poles[0]}")
+        if not protections or min(device.rated_a for _, device in protections) <= part.stated_fuse_a:
+            continue  # without any fuse, that is the finding
+        fuse, device = min(protections, key=lambda pair: (pair[1].rated_a, pair[0].id))
+        yield Finding(
+            subject=Path("nodes", fuse.id), also=(subject,), value=Measure(device.rated_a, "A"),
+            limit=Measure(part.stated_fuse_a, "A"), excess=device.rated_a / part.stated_fuse_a,
+            numbers=Keyed({"fuse": fuse.id, "load": node.title}),
+            message="Fuse {fuse} is {value}, but the maker of {load} states {limit}: its own leads and its reverse "
+            "protection count on that fuse.",
+            remedy="Fit a fuse of {limit}, or add one of that rating close to the set.",
+        )  # fmt: skip
+
+
+def fuse_loaded_too_close(view: View) -> Iterator[Finding | NotChecked]:
+    share, setting = view.threshold(LOADED_SHARE)
+    operating = view[OPERATING]
+    for node, device in view.installation.protections:
+        limit_a = share / 100 * device.rated_a
+        for state, laid in view.installation.states.items():
+            amps = abs(operating.current(state, node.id))
+            if amps <= limit_a:
+                continue
+            yield Finding(
+                subject=Path("nodes", node.id), state=laid.title, value=Measure(amps, "A"), limit=Measure(limit_a, "A"),
+                excess=amps, authority=setting.authority,
+                numbers=Keyed({
+                    "fuse": node.id, "rated": Measure(device.rated_a, "A"), "share": Measure(share, "%"),
+                    "wanted": Measure(amps / share * 100, "A"),
+                }),
+                message="Fuse {fuse} ({rated}) carries {value} in state {state}, more than {share} of its rating "
+                "({limit}): it ages, its holder runs hot, and one day it opens for no fault.",
+                remedy="Choose the next rating from {wanted} up, if the cable carries it and the equipment's maker "
+                "allows it; else split the load.",
+            )  # fmt: skip
+
+
+CHECKS = (
+    Check("unfused-source", "source", "error", unfused_source, authority="33 CFR 183.455; common practice on the road"),
+    Check(
+        "fuse-far-from-source", "source", "error", fuse_far_from_source, thresholds=(FAR_WARNING_M, FAR_ERROR_M),
+    ),
+    Check(
+        "fuse-above-equipment-limit", "source", "error", fuse_above_equipment_limit, authority="FCS 1362:2010 4.6.3",
+    ),
+    Check(
+        "fuse-loaded-too-close", "source", "warning", fuse_loaded_too_close, needs=(OPERATING,),
+        thresholds=(LOADED_SHARE,),
+    ),
+)  # fmt: skip

@@ -1,0 +1,1 @@
+"""What a person wrote: the model, its schemas, its file and its edits."""

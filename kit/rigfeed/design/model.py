@@ -1,0 +1,179 @@
+"""What a person wrote, and nothing that can be computed from it. Frozen; changed by `rigfeed.design.edit` only.
+
+An attribute that is None or empty was not given. `Quantity` values keep the text as written. The keys of the file are
+the names of the attributes, except ``from`` and ``to``, which are `start` and `end` here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from rigfeed.keyed import Keyed
+from rigfeed.quantity import Quantity
+
+Facts = Keyed[bool]
+Origin = Literal["cut", "supplied", "vehicle"]
+
+FORMAT = 1
+
+
+@dataclass(frozen=True)
+class Job:
+    """What the design is for, and the practice it is held against."""
+
+    title: str = ""
+    practice: str | None = None
+    by: str | None = None
+    revision: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True)
+class Vehicle:
+    """Facts of the vehicle; what is not known is left out and counted."""
+
+    system_voltage: str | None = None
+    battery_sensor: bool | None = None
+    isolated_return: bool | None = None
+    note: str | None = None
+    facts: Facts = Keyed()
+
+
+@dataclass(frozen=True)
+class Zone:
+    """A part of the vehicle with one worst air temperature."""
+
+    title: str | None = None
+    warmest: Quantity | None = None
+    coldest: Quantity | None = None
+    wet: bool | None = None
+
+
+@dataclass(frozen=True)
+class Point:
+    """A place where cables start, bend or end."""
+
+    title: str | None = None
+    zone: str | None = None
+
+
+@dataclass(frozen=True)
+class Run:
+    """A measured way between two points."""
+
+    start: str
+    end: str
+    length: Quantity | None = None
+    zone: str | None = None
+    beside: Keyed[Quantity] = Keyed()
+    facts: Facts = Keyed()
+
+
+@dataclass(frozen=True)
+class Passage:
+    """A hole on a run, and what is in it already."""
+
+    run: str
+    diameter: Quantity | None = None
+    existing: tuple[Quantity, ...] = ()
+    edge: str | None = None
+    title: str | None = None
+    facts: Facts = Keyed()
+
+
+@dataclass(frozen=True)
+class Node:
+    """A device. `settings` are the keys of its part kind, kept as written until the part is known."""
+
+    part: str | None = None
+    at: str | None = None
+    title: str | None = None
+    settings: Keyed[Any] = Keyed()
+    facts: Facts = Keyed()
+
+
+@dataclass(frozen=True)
+class Conductor:
+    """One cable with one or more cores. `start` and `end` name one terminal per core.
+
+    `ends` are the end fittings: at `start` and at `end`, one part key for all cores or one per core. `origin` says
+    whether it is cut for this installation, supplied with an equipment, or part of the vehicle as it came.
+    """
+
+    start: tuple[str, ...] = ()
+    end: tuple[str, ...] = ()
+    cable: str | None = None
+    ends: tuple[str | tuple[str, ...], ...] = ()
+    route: tuple[str, ...] = ()
+    length: Quantity | None = None
+    slack: Quantity | None = None
+    colour: tuple[str, ...] = ()
+    origin: Origin | None = None
+    label: str | None = None
+    note: str | None = None
+    facts: Facts = Keyed()
+    from_facts: Facts = Keyed()
+    to_facts: Facts = Keyed()
+
+
+@dataclass(frozen=True)
+class State:
+    """What is keyed, idle or off, the engine, the air, and the charge of batteries."""
+
+    title: str | None = None
+    engine: Literal["on", "off"] = "off"
+    air: Literal["warmest", "coldest"] | None = None
+    modes: Keyed[str] = Keyed()
+    start: Keyed[Quantity] = Keyed()
+
+
+@dataclass(frozen=True)
+class Step:
+    """A state and how long it lasts."""
+
+    state: str
+    time: Quantity
+
+
+@dataclass(frozen=True)
+class Duty:
+    """A timeline of states."""
+
+    title: str | None = None
+    steps: tuple[Step, ...] = ()
+
+
+@dataclass(frozen=True)
+class Deviation:
+    """A finding that a person accepted, with the reason and a name."""
+
+    check: str
+    subject: str
+    reason: str
+    by: str
+    on: str | None = None
+
+
+@dataclass(frozen=True)
+class Design:
+    """One vehicle and one installation, as written."""
+
+    format: int = FORMAT
+    job: Job = Job()
+    vehicle: Vehicle = Vehicle()
+    zones: Keyed[Zone] = Keyed()
+    points: Keyed[Point] = Keyed()
+    runs: Keyed[Run] = Keyed()
+    passages: Keyed[Passage] = Keyed()
+    nodes: Keyed[Node] = Keyed()
+    conductors: Keyed[Conductor] = Keyed()
+    states: Keyed[State] = Keyed()
+    duty: Keyed[Duty] = Keyed()
+    deviations: tuple[Deviation, ...] = ()
+    drawing: Mapping[str, Any] = field(default_factory=Keyed)
+
+    def __repr__(self) -> str:
+        sizes = ", ".join(f"{len(getattr(self, name))} {name}" for name in ("nodes", "conductors", "runs", "states"))
+        return f"<Design {self.job.title!r}: {sizes}>"

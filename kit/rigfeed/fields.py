@@ -1,0 +1,304 @@
+"""The marshmallow fields and the schema base of everything that enters: design, node settings, catalog rows.
+
+One schema serves file, window and HTTP. A field's complaint is a `Complaint`: a text with a remedy; `complaints`
+flattens what marshmallow collects into (path, complaint) pairs.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, ClassVar
+
+from marshmallow import EXCLUDE, Schema, ValidationError, fields, post_dump, post_load, validates_schema
+
+from rigfeed.errors import BadQuantity, nearest
+from rigfeed.keyed import Keyed
+from rigfeed.path import Path
+from rigfeed.quantity import Quantity, example, from_base, kind_of
+
+ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,31}")
+PART_KEY = re.compile(r"(?P<kind>[a-z][a-z0-9-]*)(?::(?:(?P<catalog>[A-Za-z0-9_-]+)/)?(?P<row>[A-Za-z0-9][A-Za-z0-9._-]*))?")
+TERMINAL = re.compile(rf"(?P<node>{ID.pattern})\.(?P<terminal>[a-z0-9][a-z0-9-]{{0,31}})")
+
+# IEC 60757:2021, code for designation of colours
+COLOURS = {
+    "BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green", "BU": "blue",
+    "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "GD": "gold", "TQ": "turquoise", "SR": "silver",
+}  # fmt: skip
+
+
+class Complaint(str):
+    """What is wrong with one value, and what to do."""
+
+    remedy: str
+
+    def __new__(cls, what: str, remedy: str = "") -> Complaint:
+        text = super().__new__(cls, what)
+        text.remedy = remedy
+        return text
+
+
+def refuse(what: str, remedy: str = "") -> ValidationError:
+    """The exception for a field to raise."""
+    return ValidationError([Complaint(what, remedy)])
+
+
+def complaints(messages: object, path: Path = Path()) -> Iterator[tuple[Path, Complaint]]:
+    """(path, complaint) of everything in marshmallow's nested messages, in the order of the schema."""
+    if isinstance(messages, Mapping):
+        for key, inner in messages.items():
+            yield from complaints(inner, path if key == "_schema" else path / key)
+    elif isinstance(messages, list):
+        for message in messages:
+            yield from complaints(message, path)
+    elif isinstance(messages, str):
+        yield path, messages if isinstance(messages, Complaint) else Complaint(messages)
+
+
+def _sort_of(value: object) -> str:
+    names = {bool: "true or false", str: "text", int: "a number", float: "a number", dict: "a table", list: "a list"}
+    return names.get(type(value), type(value).__name__)
+
+
+class Text(fields.Field[str]):
+    """A text; with `pattern`, one that matches it whole."""
+
+    def __init__(self, pattern: re.Pattern[str] | None = None, *, like: str = "", **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.pattern, self.like = pattern, like
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
+        if not isinstance(value, str):
+            raise refuse(f"{_sort_of(value)} where a text is wanted", f'write it in quotes: "{self.like or "..."}"')
+        if self.pattern and not self.pattern.fullmatch(value):
+            raise refuse(f"{value!r} is not of the form wanted here", f"write it like {self.like!r}")
+        return value
+
+
+class QuantityField(fields.Field[Quantity]):
+    """A number with a unit, as text. Bounds are in `unit`; `above` excludes its own value."""
+
+    def __init__(
+        self, unit: str, *, least: float | None = None, most: float | None = None, above: float | None = None,
+        **kwargs: Any,
+    ) -> None:  # fmt: skip
+        super().__init__(**kwargs)
+        self.unit, self.least, self.most, self.above = unit, least, most, above
+
+    def _serialize(self, value: Any, attr: Any, obj: Any, **kwargs: Any) -> str | None:
+        return None if value is None else str(value)
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Quantity:
+        kind = kind_of(self.unit)
+        if isinstance(value, bool) or not isinstance(value, str):
+            number = f"{value:g} {self.unit}".strip() if _is_number(value) else example(self.unit)
+            raise refuse(f"{_sort_of(value)} where a {kind} with its unit is wanted", f'write it as text: "{number}"')
+        try:
+            quantity = Quantity.parse(value, self.unit)
+        except BadQuantity as error:
+            raise refuse(error.what, error.remedy) from error
+        self._within(quantity.text, from_base(quantity.si, self.unit))
+        return quantity
+
+    def _within(self, text: str, number: float) -> None:
+        if self.above is not None and number <= self.above:
+            raise refuse(f"{text!r} is not above {self.above:g} {self.unit}".rstrip())
+        if (self.least is not None and number < self.least) or (self.most is not None and number > self.most):
+            least = "any" if self.least is None else f"{self.least:g}"
+            most = "any" if self.most is None else f"{self.most:g}"
+            raise refuse(f"{text!r} is out of range", f"allowed: {least} to {most} {self.unit}".rstrip())
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+
+
+class OneOf(fields.Field[str]):
+    """One of a few words."""
+
+    def __init__(self, choices: Sequence[str], **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.choices = tuple(choices)
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
+        if not isinstance(value, str) or value not in self.choices:
+            allowed = ", ".join(f'"{choice}"' for choice in self.choices)
+            raise refuse(f"{value!r} is not one of the choices", f"use one of: {allowed}")
+        return value
+
+
+class YesNo(fields.Field[bool]):
+    """true or false; unknown is said by leaving it out."""
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> bool:
+        if not isinstance(value, bool):
+            raise refuse(f"{value!r} is neither true nor false", "write true or false without quotes, or leave it out")
+        return value
+
+
+class PartField(Text):
+    """The key of a part, ``kind:row`` or ``kind:catalog/row``; with `kind`, of that kind only."""
+
+    def __init__(self, kind: str | None = None, **kwargs: Any) -> None:
+        super().__init__(PART_KEY, like=f"{kind or 'kind'}:row", **kwargs)
+        self.kind = kind
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
+        key = super()._deserialize(value, attr, data, **kwargs)
+        if self.kind and key.split(":")[0] != self.kind:
+            raise refuse(f"{key!r} is not a {self.kind}", f'write "{self.kind}:" and the name of a row of a catalog')
+        return key
+
+
+class RefField(Text):
+    """The id of something in a collection of the same design."""
+
+    def __init__(self, collection: str, **kwargs: Any) -> None:
+        super().__init__(ID, like="A1", **kwargs)
+        self.collection = collection
+
+
+class TerminalField(Text):
+    """A terminal of a node, ``F1.a``."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(TERMINAL, like="F1.a", **kwargs)
+
+
+class ColourField(Text):
+    """A colour code of IEC 60757, or several of them for a marked insulation: ``RD``, ``GNYE``."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(re.compile(f"(?:{'|'.join(COLOURS)}){{1,3}}"), like="RD", **kwargs)
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
+        try:
+            return super()._deserialize(value, attr, data, **kwargs)
+        except ValidationError:
+            known = ", ".join(f"{code} {name}" for code, name in COLOURS.items())
+            raise refuse(f"{value!r} is no colour code of IEC 60757", f"known: {known}") from None
+
+
+class Series(fields.Field[tuple[Any, ...]]):
+    """A list of values of one field, kept as a tuple; `or_one` also takes the single value alone."""
+
+    def __init__(self, inner: fields.Field[Any], *, or_one: bool = False, most: int = 1000, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.inner, self.or_one, self.most = inner, or_one, most
+
+    def _serialize(self, value: Any, attr: Any, obj: Any, **kwargs: Any) -> Any:
+        items = [self.inner._serialize(item, attr, obj, **kwargs) for item in value or ()]
+        return items[0] if self.or_one and len(items) == 1 else items
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> tuple[Any, ...]:
+        if self.or_one and not isinstance(value, list):
+            return (self.inner.deserialize(value),)
+        if not isinstance(value, list):
+            raise refuse(f"{_sort_of(value)} where a list is wanted", "write it in square brackets: [ ... ]")
+        if len(value) > self.most:
+            raise refuse(f"{len(value)} values; at most {self.most} are taken")
+        items, errors = [], {}
+        for number, item in enumerate(value):
+            try:
+                items.append(self.inner.deserialize(item))
+            except ValidationError as error:
+                errors[number] = error.messages
+        if errors:
+            raise ValidationError(errors)
+        return tuple(items)
+
+
+class TableOf(fields.Field[Keyed[Any]]):
+    """A table of named things: `inner` is a schema or a field; names follow `names`, unique ignoring case."""
+
+    def __init__(
+        self, inner: Schema | fields.Field[Any], *, names: re.Pattern[str] = ID, like: str = "W1", **kwargs: Any
+    ) -> None:
+        kwargs.setdefault("load_default", Keyed)
+        super().__init__(**kwargs)
+        self.inner, self.names, self.like = inner, names, like
+
+    def _serialize(self, value: Any, attr: Any, obj: Any, **kwargs: Any) -> dict[str, Any]:
+        if isinstance(self.inner, Schema):
+            return {key: self.inner.dump(item) for key, item in value.items()}
+        return {key: self.inner._serialize(item, key, value, **kwargs) for key, item in value.items()}
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Keyed[Any]:
+        if not isinstance(value, dict):
+            raise refuse(f"{_sort_of(value)} where a table is wanted", f"write it as a table with names such as {self.like}")
+        items, errors, seen = {}, {}, dict[str, str]()
+        for key, item in value.items():
+            try:
+                self._name(key, seen)
+                items[key] = self.inner.load(item) if isinstance(self.inner, Schema) else self.inner.deserialize(item)
+            except ValidationError as error:
+                errors[key] = error.messages
+        if errors:
+            raise ValidationError(errors)
+        return Keyed(items)
+
+    def _name(self, key: str, seen: dict[str, str]) -> None:
+        if not self.names.fullmatch(key):
+            raise refuse(f"{key!r} cannot be a name here", f"names look like {self.like!r}")
+        other = seen.setdefault(key.lower(), key)
+        if other != key:
+            raise refuse(f"{key!r} differs from {other!r} only in capitals", "give one of them another name")
+
+
+class Plain(fields.Field[Any]):
+    """Anything that a file may hold, kept as written until a schema that knows it is at hand."""
+
+    def _serialize(self, value: Any, attr: Any, obj: Any, **kwargs: Any) -> Any:
+        return thaw(value)
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
+        return freeze(value)
+
+
+def freeze(value: Any) -> Any:
+    """Plain data as an immutable value; numbers must be finite."""
+    if isinstance(value, dict):
+        return Keyed({key: freeze(item) for key, item in value.items()})
+    if isinstance(value, list):
+        return tuple(freeze(item) for item in value)
+    if isinstance(value, float) and not math.isfinite(value):
+        raise refuse(f"{value} is not a finite number")
+    return value
+
+
+def thaw(value: Any) -> Any:
+    """The plain data of a frozen value."""
+    if isinstance(value, Mapping):
+        return {key: thaw(item) for key, item in value.items()}
+    return [thaw(item) for item in value] if isinstance(value, tuple) else value
+
+
+class TableSchema(Schema):
+    """A schema that makes the frozen thing it `builds`, names unknown keys with the nearest known ones, and dumps what was given."""
+
+    builds: ClassVar[type[Any]]
+    error_messages: ClassVar[dict[str, str]] = {"type": "not a table"}  # type: ignore[misc]
+
+    class Meta:
+        unknown = EXCLUDE  # `_unknown_keys` refuses them, with a suggestion
+
+    def keys_of(self) -> dict[str, str]:
+        """key in the file -> name of the attribute."""
+        return {field.data_key or name: name for name, field in self.fields.items()}
+
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def _unknown_keys(self, data: Any, original: Any, **kwargs: Any) -> None:
+        known = self.keys_of()
+        unknown = [key for key in original if key not in known]
+        if unknown:
+            raise ValidationError({key: [Complaint(f"unknown key {key!r}", nearest(key, known))] for key in unknown})
+
+    @post_load
+    def _build(self, data: dict[str, Any], **kwargs: Any) -> Any:
+        return self.builds(**data)
+
+    @post_dump
+    def _only_given(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:
+        return {key: value for key, value in data.items() if value is not None and value not in ([], {}, "")}

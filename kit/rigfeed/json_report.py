@@ -1,0 +1,109 @@
+"""An assessment as plain data for JSON: complete, and stable under its "schema" number.
+
+Numbers have nine significant digits; what is not finite or not known is null.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rigfeed.assess import Assessment
+from rigfeed.cautions import CAUTIONS
+from rigfeed.checks.check import SEVERITY_ORDER, Finding
+from rigfeed.installation import Installation
+from rigfeed.measure import Measure, json_number
+from rigfeed.quantity import System
+from rigfeed.studies.operating import OPERATING
+
+SCHEMA = 1
+
+
+def assessment_json(assessment: Assessment, system: System = "metric") -> dict[str, Any]:
+    """The plain data. `system` is for the sentences; numbers are always in the units of their names."""
+    return {
+        "schema": SCHEMA,
+        "title": assessment.installation.title,
+        "practice": {"name": assessment.practice.name, "title": assessment.practice.title},
+        "counts": {severity: assessment.count(severity) for severity in SEVERITY_ORDER},
+        "findings": [_finding(finding, system) for finding in assessment.findings],
+        "not_checked": [
+            {"check": item.check, "subject": str(item.subject), "why": item.why} for item in assessment.not_checked
+        ],
+        "assumptions": [
+            {"subject": str(a.subject), "what": a.what, "value": _measure(a.value), "authority": a.authority}
+            for a in assessment.assumptions
+        ],
+        "checks": list(assessment.checks),
+        "left_out": list(assessment.troubles),
+        "states": _states(assessment),
+        "conductors": _conductors(assessment.installation),
+        "passages": _passages(assessment.installation),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _measure(measure: Measure | None) -> dict[str, Any] | None:
+    return None if measure is None else {"value": json_number(measure.value), "unit": measure.unit}
+
+
+def _finding(finding: Finding, system: System) -> dict[str, Any]:
+    return {
+        "check": finding.check,
+        "group": finding.group,
+        "severity": finding.severity,
+        "subject": str(finding.subject),
+        "pointer": finding.subject.pointer,
+        "also": [str(path) for path in finding.also],
+        "state": finding.state,
+        "also_states": list(finding.also_states),
+        "value": _measure(finding.value),
+        "limit": _measure(finding.limit),
+        "message": finding.text(system),
+        "remedy": finding.advice(system),
+        "authority": finding.authority,
+        "accepted_by": finding.accepted_by,
+    }
+
+
+def _states(assessment: Assessment) -> dict[str, Any]:
+    installation, operating = assessment.installation, assessment[OPERATING]
+    return {
+        name: {
+            "title": state.title,
+            "engine_on": state.engine_on,
+            "modes": dict(sorted(state.modes.items())),
+            "volts_across": {
+                node.id: json_number(operating.across(name, node.id))
+                for node, _ in sorted([*installation.loads, *installation.sources], key=lambda pair: pair[0].id)
+            },
+            "current_a": {core.id: json_number(operating.current(name, core.id)) for core in installation.cores},
+        }
+        for name, state in installation.states.items()
+    }
+
+
+def _conductors(installation: Installation) -> dict[str, Any]:
+    return {
+        conductor.id: {
+            "cable": conductor.cable.key,
+            "from": [core.start.terminal for core in conductor.cores],
+            "to": [core.end.terminal for core in conductor.cores],
+            "origin": conductor.origin,
+            "length_m": json_number(conductor.length_m),
+            "slack_m": json_number(conductor.slack_m),
+            "cut_length_m": json_number(conductor.cut_length_m) if conductor.origin == "cut" else None,
+        }
+        for conductor in installation.conductors.values()
+    }
+
+
+def _passages(installation: Installation) -> dict[str, Any]:
+    return {
+        passage.id: {
+            "run": passage.run,
+            "diameter_mm": json_number(passage.diameter_mm),
+            "fill": json_number(passage.fill),
+            "conductors": list(passage.conductors),
+        }
+        for passage in installation.passages.values()
+    }

@@ -1,0 +1,33 @@
+"""From a path to a design or to an assessment, with the catalogs that lie beside the file."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from pathlib import Path as FilePath
+
+from rigfeed.assess import Assessment, assess
+from rigfeed.design.file import MOST_BYTES, located, read
+from rigfeed.design.model import Design
+from rigfeed.errors import InputError
+from rigfeed.files import read_bytes
+from rigfeed.parts.shelf import Shelf, catalogs_beside
+from rigfeed.registry import installed_registry
+from rigfeed.view import Tell
+
+
+def load(path: str | FilePath) -> Design:
+    """The design in a file; raises as `rigfeed.design.file.read` does."""
+    return read(path)
+
+
+def assess_file(
+    path: str | FilePath, *, practice: str | None = None, only: Collection[str] | None = None, tell: Tell | None = None
+) -> Assessment:
+    """The assessment of the design in a file. Errors point at file, line and path; otherwise as `load` and `assess`."""
+    design = read(path)
+    shelf = Shelf(installed_registry(), catalogs_beside(FilePath(path)))
+    try:
+        return assess(design, shelf=shelf, practice=practice, only=only, tell=tell)
+    except InputError as error:
+        text = read_bytes(path, most=MOST_BYTES).decode(errors="replace")
+        raise located(error, text, str(path)) from None

@@ -1,0 +1,38 @@
+"""A number with its unit on its way out: in findings, assumptions and papers."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from rigfeed.quantity import System, show
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A value in `unit`; shown with three digits in metric or US units.
+
+    >>> str(Measure(11.8923, "V")), Measure(0.9, "m").text("us")
+    ('11.9 V', '2.95 ft')
+    """
+
+    value: float
+    unit: str = ""
+
+    def text(self, system: System = "metric") -> str:
+        """For people."""
+        return show(self.value, self.unit, system)
+
+    def __str__(self) -> str:
+        return self.text()
+
+
+def json_number(value: float | None) -> float | int | None:
+    """A number with 9 significant digits, None where it is not finite: what JSON can hold.
+
+    >>> json_number(1 / 3), json_number(float("inf"))
+    (0.333333333, None)
+    """
+    if value is None or not math.isfinite(value):
+        return None
+    return value if isinstance(value, int) else float(f"{value:.9g}")

@@ -1,0 +1,226 @@
+"""A practice: a named set of thresholds, defaults and states, each with its authority. No number of these is in code.
+
+A practice is a TOML file that extends another one; several files may add to the same practice (a plugin ships the
+thresholds of its own checks). What a check needs and no practice gives is not checked, and said so.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from marshmallow import ValidationError
+
+from rigfeed.errors import BadQuantity, Place, PracticeError, RigfeedError, UnknownName
+from rigfeed.fields import Complaint, OneOf, Series, TableOf, TableSchema, Text, complaints
+from rigfeed.keyed import Keyed
+from rigfeed.parts.catalog import CatalogFile
+from rigfeed.path import Path
+from rigfeed.quantity import from_base, parse
+
+import re
+
+NAME = re.compile(r"[a-z][a-z0-9-]{0,47}")
+KEY = re.compile(r"[a-z][a-z0-9-]*(?:\.[a-z][a-z0-9-]*)+")
+SEVERITIES = ("error", "warning", "advice", "off")
+
+
+@dataclass(frozen=True)
+class Threshold:
+    """A number that a check compares with, declared in code: its key, unit and meaning. The value is the practice's."""
+
+    key: str
+    unit: str
+    meaning: str
+
+
+@dataclass(frozen=True)
+class Setting:
+    """The value of a threshold or of a default, as the practice gives it."""
+
+    value: str
+    authority: str
+    where: str = ""
+
+
+@dataclass(frozen=True)
+class KeyedState:
+    """A state that a practice supplies where a design has none: each device takes the first of `modes` that it has."""
+
+    title: str
+    engine: str
+    air: str = "warmest"
+    modes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Practice:
+    """All that was found for one name, its ancestors merged in."""
+
+    name: str
+    title: str = ""
+    lineage: tuple[str, ...] = ()
+    thresholds: Keyed[Setting] = Keyed()
+    defaults: Keyed[Setting] = Keyed()
+    severities: Keyed[str] = Keyed()
+    states: Keyed[KeyedState] = Keyed()
+
+    def threshold(self, threshold: Threshold) -> tuple[float, Setting] | None:
+        """The number of a threshold in its unit, and where it comes from; None if the practice has none.
+
+        Raises
+        ------
+        PracticeError
+            If the value is not a quantity of that unit.
+        """
+        return self._number(self.thresholds, threshold)
+
+    def default(self, threshold: Threshold) -> tuple[float, Setting] | None:
+        """The number that stands in for a fact which the design leaves out; as `threshold`."""
+        return self._number(self.defaults, threshold)
+
+    def _number(self, table: Keyed[Setting], threshold: Threshold) -> tuple[float, Setting] | None:
+        setting = table.get(threshold.key)
+        if setting is None:
+            return None
+        try:
+            return from_base(parse(setting.value, threshold.unit), threshold.unit), setting
+        except BadQuantity as error:
+            place = Place(file=setting.where, path=Path(threshold.key))
+            raise PracticeError(f"practice {self.name!r}: {error.what}", place=place, remedy=error.remedy) from None
+
+
+class SettingSchema(TableSchema):
+    builds = Setting
+    value = Text(required=True)
+    authority = Text(required=True)
+
+
+class KeyedStateSchema(TableSchema):
+    builds = KeyedState
+    title = Text(required=True)
+    engine = OneOf(("on", "off"), required=True)
+    air = OneOf(("warmest", "coldest"), load_default="warmest")
+    modes = Series(Text(), load_default=())
+
+
+@dataclass(frozen=True)
+class Fragment:
+    """One file of a practice."""
+
+    practice: str
+    title: str = ""
+    extends: str | None = None
+    thresholds: Keyed[Setting] = Keyed()
+    defaults: Keyed[Setting] = Keyed()
+    severities: Keyed[str] = Keyed()
+    states: Keyed[KeyedState] = Keyed()
+    where: str = field(default="", compare=False)
+
+
+class FragmentSchema(TableSchema):
+    builds = Fragment
+    practice = Text(NAME, like="road", required=True)
+    title = Text(load_default="")
+    extends = Text(NAME, like="common", load_default=None)
+    thresholds = TableOf(SettingSchema(), names=KEY, like="lead-drop-high.share")
+    defaults = TableOf(SettingSchema(), names=KEY, like="body.path")
+    severities = TableOf(OneOf(SEVERITIES), names=re.compile(r"[a-z][a-z0-9.-]*"), like="return-far")
+    states = TableOf(KeyedStateSchema())
+
+
+def read_fragment(file: CatalogFile) -> Fragment:
+    """One practice file.
+
+    Raises
+    ------
+    FileProblem, PracticeError
+        If it cannot be read or breaks the schema.
+    """
+    try:
+        data = tomllib.loads(file.text())
+        fragment: Fragment = FragmentSchema().load(data)
+    except tomllib.TOMLDecodeError as error:
+        raise PracticeError(f"is not valid TOML: {error}", place=Place(file=file.where)) from None
+    except ValidationError as error:
+        path, complaint = next(complaints(error.messages))
+        missing = str(complaint) == "Missing data for required field."
+        text = Complaint("is missing") if missing else complaint
+        raise PracticeError(text, place=Place(file=file.where, path=path), remedy=complaint.remedy) from None
+    marked = {
+        name: Keyed({key: Setting(s.value, s.authority, file.where) for key, s in getattr(fragment, name).items()})
+        for name in ("thresholds", "defaults")
+    }
+    return Fragment(**{**vars(fragment), **marked, "where": file.where})
+
+
+class Practices:
+    """The practices by name, put together when one is asked for; a broken file is left out and listed in `troubles`."""
+
+    def __init__(self, files: Iterable[CatalogFile]) -> None:
+        self._files = tuple(files)
+        self._fragments: dict[str, list[Fragment]] | None = None
+        self.troubles: list[RigfeedError] = []
+
+    def names(self) -> tuple[str, ...]:
+        """All names."""
+        return tuple(sorted(self._read()))
+
+    def get(self, name: str) -> Practice:
+        """The practice of a name, everything it extends merged in.
+
+        Raises
+        ------
+        UnknownName
+            If there is none.
+        PracticeError
+            If it extends itself, or two files give it the same key.
+        """
+        lineage = self._lineage(name)
+        merged: dict[str, dict[str, Any]] = {key: {} for key in ("thresholds", "defaults", "severities", "states")}
+        title = name
+        for ancestor in reversed(lineage):
+            for key, into in merged.items():
+                into.update(self._own(ancestor, key))
+            title = next((f.title for f in self._read()[ancestor] if f.title), title)
+        return Practice(name, title, lineage, **{key: Keyed(into) for key, into in merged.items()})
+
+    def _lineage(self, name: str) -> tuple[str, ...]:
+        lineage: list[str] = []
+        here: str | None = name
+        while here is not None:
+            if here in lineage:
+                raise PracticeError(f"practice {name!r} extends itself by way of {here!r}")
+            fragments = self._read().get(here)
+            if fragments is None:
+                error = UnknownName("practice", here, self._read())
+                if self.troubles:
+                    error.remedy += "; left out as broken: " + "; ".join(str(trouble) for trouble in self.troubles)
+                raise error
+            lineage.append(here)
+            here = next((fragment.extends for fragment in fragments if fragment.extends), None)
+        return tuple(lineage)
+
+    def _own(self, name: str, part: str) -> Mapping[str, Any]:
+        own: dict[str, Any] = {}
+        for fragment in self._read()[name]:
+            for key, value in getattr(fragment, part).items():
+                if key in own:
+                    raise PracticeError(f"practice {name!r} has {key!r} twice", place=Place(file=fragment.where))
+                own[key] = value
+        return own
+
+    def _read(self) -> dict[str, list[Fragment]]:
+        if self._fragments is None:
+            found: dict[str, list[Fragment]] = {}
+            for file in self._files:
+                try:
+                    fragment = read_fragment(file)
+                except RigfeedError as error:
+                    self.troubles.append(error)
+                else:
+                    found.setdefault(fragment.practice, []).append(fragment)
+            self._fragments = found
+        return self._fragments

@@ -1,0 +1,1 @@
+"""Computations over the whole installation, each once per assessment."""

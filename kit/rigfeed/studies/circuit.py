@@ -1,0 +1,50 @@
+"""An installation in one state as network elements: parts compile themselves, conductors and joints are resistors."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from rigfeed.installation import Installation, LaidCore, LaidState, PlacedNode
+from rigfeed.network.elements import LEAST_OHM, Element, Resistor
+from rigfeed.parts.interfaces import Condition, placed
+
+FROM, TO = "@from", "@to"  # the metal of a core just inside its joints; "@" is in no id
+
+
+def elements_of(
+    installation: Installation, state: LaidState, temperature_c: Mapping[str, float]
+) -> Iterator[Element]:
+    """All elements; `temperature_c` gives the temperature of the metal by core id."""
+    for node in installation.nodes.values():
+        if node.part is not None:
+            for element in node.part.elements(node.settings, condition_of(node, state)):
+                yield placed(element, node.id)
+    for conductor in installation.conductors.values():
+        for core in conductor.cores:
+            yield from _core(core, conductor.length_m, temperature_c[core.id])
+
+
+def condition_of(node: PlacedNode, state: LaidState) -> Condition:
+    """What the part of a node is told about a state."""
+    return Condition(
+        mode=state.modes.get(node.id, ""), charge=state.charge.get(node.id), temperature_c=node.zone.air_c(state.air),
+        engine_on=state.engine_on,
+    )  # fmt: skip
+
+
+def _core(core: LaidCore, length_m: float, metal_c: float) -> Iterator[Resistor]:
+    """The metal between two joints; a joint without resistance is one net with it."""
+    inner = []
+    for end, tag in ((core.start, FROM), (core.end, TO)):
+        if end.contact_ohm > 0:
+            inner.append(core.id + tag)
+            yield Resistor(core.id + tag, end.net, core.id + tag, max(end.contact_ohm, LEAST_OHM))
+        else:
+            inner.append(end.net)
+    ohm = max(core.core.ohm_per_m_20 * length_m, LEAST_OHM)
+    yield Resistor(core.id, *inner, ohm, core.core.alpha_per_k, metal_c)
+
+
+def zeros_of(installation: Installation) -> tuple[str, ...]:
+    """Where 0 V is wanted: the negative post of the first source (batteries first, by id) of each galvanic island."""
+    return tuple(f"{node.id}.{part.poles[1]}" for node, part in installation.sources)

@@ -1,0 +1,58 @@
+"""Radio sets as parts: what each mode draws, and the volts and the fuse that the maker states."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rigfeed.plugin import Condition, Element, LoadDevice, Number, Resistor, RowSchema, Sink, Terminal
+
+CASE_OHM = 1e-3  # from the shield of the antenna socket through the case to the negative lead; common practice, no source
+
+
+@dataclass(frozen=True, kw_only=True)
+class Radio(LoadDevice):
+    """A set with a current for each mode, and an ignition-sense input that takes `sense_a`."""
+
+    modes: ClassVar[tuple[str, ...]] = ("transmit", "receive", "standby", "off")
+    default_mode: ClassVar[str] = "receive"
+
+    transmit_a: float
+    receive_a: float
+    standby_a: float
+    sense_a: float | None = None
+    power_w: float | None = None
+
+    @property
+    def terminals(self) -> tuple[Terminal, ...]:
+        """Supply, sense, and the two conductors of the antenna socket."""
+        return (
+            Terminal("pos", "positive"), Terminal("neg", "negative"), Terminal("sense", "signal"),
+            Terminal("ant", "inner"), Terminal("shield", "shield"),
+        )  # fmt: skip
+
+    def elements(self, settings: None, condition: Condition) -> Sequence[Element]:
+        """A constant current for the mode; the shield is one with the negative through the case."""
+        amps = {"transmit": self.transmit_a, "receive": self.receive_a, "standby": self.standby_a}
+        found: list[Element] = [Resistor("case", "shield", "neg", CASE_OHM)]
+        if condition.mode in amps:
+            found.append(Sink("", "pos", "neg", "current", amps[condition.mode], self.least_v or 0.0))
+        if self.sense_a is not None:
+            found.append(Resistor("input", "sense", "neg", self.nominal_v / self.sense_a))
+        return found
+
+
+class RadioSchema(RowSchema):
+    """A row of a catalog of radio sets."""
+
+    builds = Radio
+    nominal_v = Number(above=0, most=1000, load_default=12.0)
+    least_v = Number(above=0, most=1000, load_default=None)
+    most_v = Number(above=0, most=1000, load_default=None)
+    stated_fuse_a = Number(above=0, most=1000, load_default=None)
+    transmit_a = Number(least=0, most=1000, required=True)
+    receive_a = Number(least=0, most=1000, required=True)
+    standby_a = Number(least=0, most=1000, required=True)
+    sense_a = Number(above=0, most=10_000, scale=1e-3, load_default=None, data_key="sense_ma")
+    power_w = Number(above=0, most=100_000, load_default=None)
