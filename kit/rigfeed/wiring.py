@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rigfeed.installation import Installation, LaidConductor, LaidCore, PlacedNode, net_of
-from rigfeed.parts.interfaces import MakerPoint, ProtectiveDevice, SourceDevice
+from rigfeed.parts.interfaces import LoadDevice, MakerPoint, ProtectiveDevice, SourceDevice
 
 
 @dataclass(frozen=True)
@@ -54,9 +54,12 @@ class Wiring:
             yield so_far
         for leg in onward:
             way = (*so_far, leg)
-            if isinstance(self.node(leg.node).part, ProtectiveDevice | SourceDevice | MakerPoint):
+            part = self.node(leg.node).part
+            if isinstance(part, LoadDevice):  # an end, and perhaps a place to go on from
                 yield way
-            else:
+            if isinstance(part, ProtectiveDevice | SourceDevice | MakerPoint):
+                yield way
+            elif not isinstance(part, LoadDevice) or len(self._legs[leg.net]) > 1:
                 yield from self._ways(leg.net, way, seen | {leg.net})
 
     def protections_of(self, net: str) -> tuple[tuple[PlacedNode, ProtectiveDevice], ...]:

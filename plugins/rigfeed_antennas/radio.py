@@ -33,9 +33,9 @@ class Radio(LoadDevice):
         )  # fmt: skip
 
     def elements(self, settings: None, condition: Condition) -> Sequence[Element]:
-        """A constant current for the mode; the shield is one with the negative through the case."""
+        """A constant current for the mode; where shields count, the case joins shield and negative."""
         amps = {"transmit": self.transmit_a, "receive": self.receive_a, "standby": self.standby_a}
-        found: list[Element] = [Resistor("case", "shield", "neg", CASE_OHM)]
+        found: list[Element] = [Resistor("case", "shield", "neg", CASE_OHM)] if condition.shields_carry else []
         if condition.mode in amps:
             found.append(Sink("", "pos", "neg", "current", amps[condition.mode], self.least_v or 0.0))
         if self.sense_a is not None:

@@ -55,12 +55,17 @@ class Terminal:
 
 @dataclass(frozen=True)
 class Condition:
-    """What a part needs to know to compile itself: its mode, its charge (0..1, None unknown), its air, the engine."""
+    """What a part needs to know to compile itself: its mode, its charge (0..1, None unknown), its air, the engine.
+
+    `shields_carry` counts the ways back that exist but that nobody may rely on: over the shield of a feeder and the
+    mount of its antenna into the body. A study of what is enough leaves them out; one of what can happen does not.
+    """
 
     mode: str = ""
     charge: float | None = None
     temperature_c: float = 20.0
     engine_on: bool = False
+    shields_carry: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

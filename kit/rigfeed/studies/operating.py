@@ -27,7 +27,8 @@ def as_warm_as_its_air(conductor: LaidConductor, state: LaidState, current_a: Ma
 
 @dataclass(frozen=True)
 class Operating:
-    """Volts and amps by state.
+    """Volts and amps by state, without the help of feeders' shields (see `Condition.shields_carry`): a set must have
+    its volts on the leads that were laid for it.
 
     Everything is as asked: each load runs in its mode even below its least voltage, since the voltage that it would
     have had is what tells. `settled` is what is left after loads below their minimum have switched off.
