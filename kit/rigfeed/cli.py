@@ -100,24 +100,24 @@ def demo(name: str, out: Path, units: Any, paper: Any) -> int:
 def main() -> None:
     """The entry point: every error becomes a line and an exit code."""
     try:
-        sys.exit(rigfeed.main(standalone_mode=False) or CLEAN)
+        code = rigfeed.main(standalone_mode=False) or CLEAN
+    except SystemExit:  # click's way of saying that whoever read the output has gone
+        code = CLEAN
     except click.exceptions.Exit as leave:
-        sys.exit(leave.exit_code)
+        code = leave.exit_code
     except click.Abort:
         click.echo("stopped", err=True)
-        sys.exit(BAD_INPUT)
+        code = BAD_INPUT
     except click.ClickException as error:
         error.show()
-        sys.exit(BAD_INPUT)
+        code = BAD_INPUT
     except RigfeedError as error:
         click.echo(f"rigfeed: {error}" if "\n" not in str(error) else f"rigfeed:\n{error}", err=True)
-        sys.exit(BAD_INPUT)
-    except BrokenPipeError:
-        sys.stderr.close()  # whoever read has gone; Python would complain about it once more
-        sys.exit(CLEAN)
+        code = BAD_INPUT
     except Exception:
         click.echo(f"rigfeed: a fault of this program; the details are in {_log()}", err=True)
-        sys.exit(OUR_FAULT)
+        code = OUR_FAULT
+    sys.exit(code)
 
 
 def _log() -> str:

@@ -1,0 +1,70 @@
+"""Every check speaks where it must and is silent next to it: the cases are data, one file for each group."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path as FilePath
+
+import pytest
+
+import rigfeed
+from rigfeed import Add, Path, Remove, Set
+from rigfeed.registry import installed_registry
+
+FOLDER = FilePath(__file__).parent
+CASES = [
+    pytest.param(case, id=f"{case['check']}: {case['what']}")
+    for file in sorted(FOLDER.glob("*.toml"))
+    for case in tomllib.loads(file.read_text())["case"]
+]
+
+
+def changed(case, more=None):
+    """The base design after the change, and after `more` of it."""
+    edits = [Add(Path.parse(path), value) for path, value in case.get("add", {}).items()]
+    edits += [Set(Path.parse(path), value) for path, value in {**case.get("set", {}), **(more or {})}.items()]
+    edits += [Remove(Path.parse(path)) for path in case.get("remove", [])]
+    return rigfeed.apply(rigfeed.load(rigfeed.example(case["base"])), edits)
+
+
+def said(design, check):
+    assessment = rigfeed.assess(design, only=[check])
+    return assessment.findings, [item for item in assessment.not_checked if item.check == check]
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_case(case):
+    findings, not_checked = said(changed(case), case["check"])
+    if expected := case.get("not_checked"):
+        assert not findings
+        assert any(str(i.subject) == expected["subject"] and expected["says"] in i.why for i in not_checked), not_checked
+        return
+    expected = case["raises"]
+    found = {str(finding.subject): finding for finding in findings}
+    assert expected["subject"] in found, (findings, not_checked)
+    finding = found[expected["subject"]]
+    assert finding.severity == expected["severity"]
+    assert expected["says"] in f"{finding.text()} {finding.advice()}"
+    neighbour, _ = said(changed(case, case["silent"]), case["check"])
+    assert expected["subject"] not in {str(finding.subject) for finding in neighbour}
+
+
+def test_every_check_has_a_case_in_the_file_of_its_group():
+    covered = {
+        (case["check"], file.stem)
+        for file in FOLDER.glob("*.toml")
+        for case in tomllib.loads(file.read_text())["case"]
+        if "raises" in case
+    }
+    assert {(check.name, check.group) for check in installed_registry().checks.values()} == covered
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_the_words_of_a_finding_are_whole(case):
+    for finding in said(changed(case), case["check"])[0]:
+        for system in ("metric", "us"):
+            for text in (finding.text(system), finding.advice(system)):
+                assert text.endswith(".")
+                assert "{" not in text
+                assert "None" not in text
+        assert finding.authority

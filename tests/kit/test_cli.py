@@ -1,0 +1,193 @@
+"""The command line: what it prints, what it writes, and how it ends."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+import rigfeed
+from rigfeed import cli
+
+HAZEL = rigfeed.example("hazel")
+COMMAND = [sys.executable, "-c", "from rigfeed.cli import main; main()"]
+
+
+@pytest.fixture
+def run(monkeypatch, capsys):
+    """Run a command line in this process: exit code, standard output, standard error."""
+
+    def command(*arguments: object) -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "argv", ["rigfeed", *map(str, arguments)])
+        with pytest.raises(SystemExit) as leaving:
+            cli.main()
+        captured = capsys.readouterr()
+        return leaving.value.code or 0, captured.out, captured.err
+
+    return command
+
+
+@pytest.fixture
+def starved(tmp_path):
+    """Hazel with cables that are too thin and its fuse too far."""
+    file = tmp_path / "starved.toml"
+    text = HAZEL.read_text().replace("cable:thinwall-2.5", "cable:thinwall-1").replace('"0.15 m"', '"0.9 m"')
+    file.write_text(text)
+    return file
+
+
+def test_a_clean_design_ends_with_0(run):
+    code, out, err = run("check", HAZEL)
+    assert (code, err) == (0, "")
+    assert "No error among the checks made: 0 errors, 0 warnings, 0 advice" in out
+    assert "vhf: VHF set 25 W: 11.9 V, needs 11.7 V (everything keyed, engine off)" in out
+
+
+def test_errors_end_with_1_and_lead(run, starved):
+    code, out, _ = run("check", starved)
+    assert code == 1
+    assert out.index("To be fixed: 2 errors") < out.index("[!!] ERROR") < out.index("Volts at the equipment")
+    assert out.index("ERROR volts-below-minimum  nodes.vhf") < out.index("WARNING") < out.index("Cautions")
+
+
+def test_the_output_fits_80_columns_and_has_no_colour_off_a_terminal(run, starved):
+    for arguments in (("check", HAZEL), ("check", starved), ("check", starved, "--units", "us")):
+        out = run(*arguments)[1]
+        assert max(map(len, out.splitlines())) < 80
+        assert "\x1b" not in out
+
+
+def test_severity_is_a_word_and_a_shape_before_it_is_a_colour(starved):
+    from rigfeed.report import report
+
+    text = report(rigfeed.assess_file(starved), "metric")
+    assert "\x1b[31m\x1b[1m[!!] ERROR\x1b[0m" in text
+
+
+def test_us_units(run, starved):
+    out = run("check", starved, "--units", "us")[1]
+    assert "2.95 ft" in out
+    assert " m of cable" not in out
+
+
+def test_the_cautions_stand_on_every_face(run, tmp_path):
+    assert "This work can hurt" in run("check", HAZEL)[1]
+    assert "This work can hurt" in run("--help")[1]
+    assert "This work can hurt" in json.loads(run("check", HAZEL, "--json")[1])["cautions"][0]
+    run("papers", HAZEL, "--out", tmp_path)
+    for sheet in openpyxl.load_workbook(tmp_path / "hazel.xlsx"):
+        assert any("This work can hurt" in str(cell.value) for row in sheet for cell in row)
+
+
+def test_json_is_complete_and_stable(run, starved):
+    code, out, _ = run("check", starved, "--json")
+    assert code == 1
+    data = json.loads(out, parse_constant=pytest.fail)  # NaN and infinity are not JSON
+    assert data["schema"] == 1
+    assert set(data) == {
+        "schema", "title", "practice", "counts", "findings", "not_checked", "assumptions", "checks", "left_out",
+        "states", "conductors", "passages", "cautions",
+    }  # fmt: skip
+    finding = next(finding for finding in data["findings"] if finding["check"] == "volts-below-minimum")
+    assert set(finding) == {
+        "check", "group", "severity", "subject", "pointer", "also", "state", "also_states", "value", "limit", "message",
+        "remedy", "authority", "accepted_by",
+    }  # fmt: skip
+    assert finding["pointer"] == "/nodes/vhf"
+    assert finding["limit"] == {"value": 11.7, "unit": "V"}
+    assert data["states"]["all-keyed-engine-off"]["volts_across"]["vhf"] == finding["value"]["value"]
+    assert data["counts"] == {"error": 2, "warning": 1, "advice": 0}
+    assert data["conductors"]["W2"]["cut_length_m"] == 3.75
+    assert data["conductors"]["V1"]["cut_length_m"] is None
+    assert out == run("check", starved, "--json")[1]
+
+
+def test_another_practice(run):
+    assert "practice: Amateur radio in road vehicles" in run("check", HAZEL, "--practice", "amateur")[1]
+    code, _, err = run("check", HAZEL, "--practice", "amature")
+    assert code == 2
+    assert "there is no practice 'amature' (did you mean 'amateur'?)" in err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (["check"], "Missing argument"),
+        (["check", "none.toml"], "none.toml: cannot be read: No such file or directory"),
+        (["check", HAZEL, "--units", "imperial"], "Invalid value"),
+        (["wire", HAZEL], "No such command"),
+        (["papers", HAZEL], "Missing option '--out'"),
+        (["papers", HAZEL, "--out", HAZEL], "cannot be made"),
+        (["demo", "hezel"], "did you mean 'hazel'?"),
+    ],
+)
+def test_bad_usage_ends_with_2_and_says_why(run, arguments, says):
+    code, out, err = run(*arguments)
+    assert (code, out) == (2, "")
+    assert says in err
+    assert "Traceback" not in err
+
+
+def test_a_fault_of_ours_ends_with_3_one_line_and_a_log(run, monkeypatch, tmp_path):
+    monkeypatch.setattr(cli.tempfile, "tempdir", str(tmp_path))
+    monkeypatch.setattr(sys.modules["rigfeed.load"], "assess_file", lambda *_, **__: 1 / 0)
+    code, out, err = run("check", HAZEL)
+    assert (code, out) == (3, "")
+    assert err.count("\n") == 1
+    assert "ZeroDivisionError" in Path(err.rsplit(" ", 1)[-1].strip()).read_text()
+
+
+def test_a_reader_that_leaves_early_is_no_fault():
+    with subprocess.Popen([*COMMAND, "check", str(HAZEL)], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        process.stdout.close()
+        _, err = process.communicate()
+    assert err == b""
+    assert process.returncode == 0
+
+
+def test_papers(run, tmp_path):
+    code, out, _ = run("papers", HAZEL, "--out", tmp_path / "a", "--units", "us")
+    assert code == 0
+    written = [Path(line).name for line in out.splitlines()]
+    assert written == [
+        "hazel.xlsx", "hazel-cut-list.csv", "hazel-findings.csv", "hazel-assumptions.csv", "hazel-not-checked.csv",
+    ]  # fmt: skip
+    cut = (tmp_path / "a" / "hazel-cut-list.csv").read_text().splitlines()
+    assert cut[0].startswith("id,from,to,cable,colour,net length [ft],slack [ft],cut length [ft]")
+    assert "12.3031496" in cut[2]  # 3.75 m
+
+
+def test_papers_are_the_same_bytes_from_run_to_run(tmp_path):
+    for name, zone in (("a", "UTC"), ("b", "Pacific/Auckland")):
+        environment = {**os.environ, "TZ": zone, "PYTHONHASHSEED": name.encode().hex()}
+        subprocess.run([*COMMAND, "papers", str(HAZEL), "--out", str(tmp_path / name)], check=True, env=environment)
+    for file in sorted((tmp_path / "a").iterdir()):
+        assert file.read_bytes() == (tmp_path / "b" / file.name).read_bytes()
+
+
+@pytest.mark.slow
+def test_libreoffice_opens_the_workbook_and_every_row_of_the_cut_list_is_on_paper(run, tmp_path, tool):
+    office, to_text = tool("soffice"), tool("pdftotext")
+    run("papers", HAZEL, "--out", tmp_path)
+    profile = f"-env:UserInstallation=file://{tmp_path}/profile"
+    subprocess.run(
+        [office, profile, "--headless", "--convert-to", "pdf", "--outdir", str(tmp_path), str(tmp_path / "hazel.xlsx")],
+        check=True, capture_output=True, timeout=180,
+    )  # fmt: skip
+    text = subprocess.run(
+        [to_text, "-layout", str(tmp_path / "hazel.pdf"), "-"], check=True, capture_output=True, text=True
+    ).stdout
+    for id_, length in (("W1", "0.15"), ("W2", "3.75"), ("W3", "0.40"), ("W4", "0.15"), ("W5", "2.85"), ("W6", "4.45")):
+        assert any(line.split()[:1] == [id_] and length in line for line in text.splitlines()), (id_, text)
+
+
+def test_demo(run, tmp_path):
+    code, out, _ = run("demo", "--out", tmp_path / "papers")
+    assert code == 0
+    assert str(tmp_path / "papers") in out
+    assert (tmp_path / "papers" / "hazel.xlsx").exists()
