@@ -1,9 +1,10 @@
-"""What a plugin may import from the kit, and nothing else. `PLUGIN_API` grows when something here changes its meaning."""
+"""What a plugin may import from the kit, and nothing else. `PLUGIN_API` grows when a name here changes its meaning."""
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked
 from rigfeed.design.edit import Add, Remove, Rename, Set
-from rigfeed.errors import OutOfRange
+from rigfeed.errors import OutOfRange, UnknownName
 from rigfeed.fields import OneOf, PartField, QuantityField, RefField, Series, TableSchema, Text, YesNo
+from rigfeed.formula import FloatArray, Floats, Value, above_zero, not_negative, refuse_unless, within
 from rigfeed.hooks import hookimpl
 from rigfeed.measure import Measure
 from rigfeed.network.elements import BODY, LEAST_OHM, Converter, Diode, Element, Resistor, Sink, Source, Switch
@@ -11,8 +12,26 @@ from rigfeed.papers.paper import Paper
 from rigfeed.papers.table import Column, Table
 from rigfeed.parts.catalog import Resource
 from rigfeed.parts.interfaces import (
-    Accessory, Condition, ConductorType, Core, Default, Device, EndFitting, Joint, LoadDevice, MakerPoint, Number, Part, PartKind,
-    ProtectiveDevice, Provenance, Rigid, RigidField, RowSchema, SourceDevice, Terminal,
+    Accessory,
+    Condition,
+    ConductorType,
+    Core,
+    Default,
+    Device,
+    EndFitting,
+    Joint,
+    LoadDevice,
+    MakerPoint,
+    Number,
+    Part,
+    PartKind,
+    ProtectiveDevice,
+    Provenance,
+    Rigid,
+    RigidField,
+    RowSchema,
+    SourceDevice,
+    Terminal,
 )  # fmt: skip
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
@@ -22,10 +41,11 @@ from rigfeed.view import Study, View
 PLUGIN_API = 1
 
 __all__ = [
-    "BODY", "LEAST_OHM", "PLUGIN_API", "Accessory", "Add", "Check", "Column", "Condition", "ConductorType", "Converter",
-    "Core", "Default", "Device", "Diode", "Element", "EndFitting", "Fact", "Finding", "Joint", "LoadDevice", "MakerPoint", "Measure",
-    "NotChecked", "Number", "OneOf", "OutOfRange", "Paper", "Part", "PartField", "PartKind", "Path",
-    "ProtectiveDevice", "Provenance", "Quantity", "QuantityField", "RefField", "Remove", "Rename", "Resistor",
-    "Resource", "Rigid", "RigidField", "RowSchema", "Series", "Set", "Sink", "Source", "SourceDevice", "Study",
-    "Switch", "Table", "TableSchema", "Terminal", "Text", "Threshold", "View", "YesNo", "hookimpl",
+    "BODY", "LEAST_OHM", "PLUGIN_API", "Accessory", "Add", "Check", "Column", "Condition", "ConductorType",
+    "Converter", "Core", "Default", "Device", "Diode", "Element", "EndFitting", "Fact", "Finding", "FloatArray",
+    "Floats", "Joint", "LoadDevice", "MakerPoint", "Measure", "NotChecked", "Number", "OneOf", "OutOfRange", "Paper",
+    "Part", "PartField", "PartKind", "Path", "ProtectiveDevice", "Provenance", "Quantity", "QuantityField",
+    "RefField", "Remove", "Rename", "Resistor", "Resource", "Rigid", "RigidField", "RowSchema", "Series", "Set",
+    "Sink", "Source", "SourceDevice", "Study", "Switch", "Table", "TableSchema", "Terminal", "Text", "Threshold",
+    "UnknownName", "Value", "View", "YesNo", "above_zero", "hookimpl", "not_negative", "refuse_unless", "within",
 ]  # fmt: skip

@@ -9,16 +9,8 @@ from typing import overload
 
 import numpy as np
 
-from rigfeed_cables.resistance import (
-    COLDEST_C,
-    HOTTEST_C,
-    FloatArray,
-    Number,
-    Value,
-    not_negative,
-    refuse_unless,
-    within,
-)
+from rigfeed.plugin import FloatArray, Floats, Value, not_negative, refuse_unless, within
+from rigfeed_cables.resistance import COLDEST_C, HOTTEST_C
 
 __all__ = ["ambient_factor", "corrected_ampacity_a"]
 
@@ -26,10 +18,10 @@ __all__ = ["ambient_factor", "corrected_ampacity_a"]
 @overload
 def ambient_factor(ambient_c: float, rated_c: float, base_c: float = ...) -> float: ...
 @overload
-def ambient_factor(ambient_c: FloatArray, rated_c: Number, base_c: Number = ...) -> FloatArray: ...
+def ambient_factor(ambient_c: FloatArray, rated_c: Floats, base_c: Floats = ...) -> FloatArray: ...
 @overload
-def ambient_factor(ambient_c: Number, rated_c: Number, base_c: Number = ...) -> Number: ...
-def ambient_factor(ambient_c: Number, rated_c: Number, base_c: Number = 30.0) -> Number:
+def ambient_factor(ambient_c: Floats, rated_c: Floats, base_c: Floats = ...) -> Floats: ...
+def ambient_factor(ambient_c: Floats, rated_c: Floats, base_c: Floats = 30.0) -> Floats:
     r"""Ampacity in an ambient relative to that in the ambient of its table.
 
     .. math:: f = \sqrt{\frac{T_c - T_a}{T_c - T_0}}

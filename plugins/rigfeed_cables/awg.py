@@ -11,9 +11,8 @@ import math
 from collections.abc import Mapping
 
 import numpy as np
-from rigfeed.errors import OutOfRange
 
-from rigfeed_cables.resistance import Value, above_zero, within
+from rigfeed.plugin import OutOfRange, Value, above_zero, within
 
 __all__ = [
     "CMIL_MM2",

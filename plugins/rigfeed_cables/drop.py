@@ -9,17 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from rigfeed.errors import OutOfRange
-
+from rigfeed.plugin import OutOfRange, Value, above_zero, not_negative, refuse_unless
 from rigfeed_cables.awg import CMIL_MM2, TRADE_GAUGES, area_mm2, gauge_name
 from rigfeed_cables.resistance import (
     ALPHA_PER_K,
     COPPER_OHM_MM2_PER_M,
-    Value,
-    above_zero,
     corrected_resistance_ohm,
-    not_negative,
-    refuse_unless,
     resistance_from_catalog_ohm,
     resistance_ohm,
     temperature_factor,

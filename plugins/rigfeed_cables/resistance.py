@@ -1,8 +1,7 @@
 """Resistance of a conductor: from its metal or its catalog row, warm or cold, and what heat does to its longest run.
 
 Every function takes floats or NumPy arrays, which broadcast; the first argument decides which of the two comes back.
-Lengths here are lengths of metal: one way for one conductor, there and back for a loop. The functions at the end say
-what a formula accepts; the other modules of this plugin share them.
+Lengths here are lengths of metal: one way for one conductor, there and back for a loop.
 """
 
 from __future__ import annotations
@@ -10,11 +9,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import TypeVar, overload
+from typing import overload
 
 import numpy as np
-from numpy.typing import NDArray
-from rigfeed.errors import OutOfRange, UnknownName
+
+from rigfeed.plugin import (
+    FloatArray,
+    Floats,
+    UnknownName,
+    Value,
+    above_zero,
+    not_negative,
+    refuse_unless,
+    within,
+)  # fmt: skip
 
 __all__ = [
     "ALPHA_PER_K",
@@ -29,10 +37,6 @@ __all__ = [
     "resistance_ohm",
     "temperature_factor",
 ]
-
-FloatArray = NDArray[np.float64]
-Number = float | FloatArray
-Value = TypeVar("Value", float, FloatArray)
 
 COPPER_OHM_MM2_PER_M = 1 / 58  # IEC 60028:1925, standard annealed copper at 20 degC
 ALPHA_PER_K = 0.00393  # IEC 60028:1925, at 20 degC and constant mass
@@ -60,10 +64,10 @@ MATERIALS: Mapping[str, Material] = MappingProxyType(
 @overload
 def temperature_factor(conductor_c: float, alpha_per_k: float = ..., reference_c: float = ...) -> float: ...
 @overload
-def temperature_factor(conductor_c: FloatArray, alpha_per_k: Number = ..., reference_c: Number = ...) -> FloatArray: ...
+def temperature_factor(conductor_c: FloatArray, alpha_per_k: Floats = ..., reference_c: Floats = ...) -> FloatArray: ...
 @overload
-def temperature_factor(conductor_c: Number, alpha_per_k: Number = ..., reference_c: Number = ...) -> Number: ...
-def temperature_factor(conductor_c: Number, alpha_per_k: Number = ALPHA_PER_K, reference_c: Number = 20.0) -> Number:
+def temperature_factor(conductor_c: Floats, alpha_per_k: Floats = ..., reference_c: Floats = ...) -> Floats: ...
+def temperature_factor(conductor_c: Floats, alpha_per_k: Floats = ALPHA_PER_K, reference_c: Floats = 20.0) -> Floats:
     r"""Resistance at a temperature relative to that at the reference temperature.
 
     .. math:: k = 1 + \alpha \, (T - T_0)
@@ -402,26 +406,3 @@ def hot_run_length_m(cold_length_m: Value, conductor_c: Value | float) -> Value:
     not_negative("cold_length_m", cold_length_m)
     within("conductor_c", conductor_c, 20.0, HOTTEST_C)
     return 254.5 * cold_length_m / (234.5 + conductor_c)
-
-
-def refuse_unless(good: bool | NDArray[np.bool_], name: str, value: Number, allowed: str) -> None:
-    """Raise OutOfRange with the first value that is not good; a NaN compares as not good."""
-    bad, values = np.broadcast_arrays(np.logical_not(good), value)
-    if bad.any():
-        raise OutOfRange(name, float(values[bad][0]), allowed)
-
-
-def above_zero(name: str, value: Number) -> None:
-    """Raise OutOfRange unless every value is finite and above zero."""
-    refuse_unless(np.isfinite(value) & (np.asarray(value) > 0.0), name, value, "above 0")
-
-
-def not_negative(name: str, value: Number) -> None:
-    """Raise OutOfRange unless every value is finite and zero or more."""
-    refuse_unless(np.isfinite(value) & (np.asarray(value) >= 0.0), name, value, "0 or more")
-
-
-def within(name: str, value: Number, least: float, most: float) -> None:
-    """Raise OutOfRange unless every value lies from least to most, both allowed."""
-    values = np.asarray(value)
-    refuse_unless((values >= least) & (values <= most), name, value, f"{least:g} to {most:g}")
