@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rigfeed.plugin import PartKind, Resource, hookimpl
-
 from rigfeed_antennas.antenna import AntennaSchema
 from rigfeed_antennas.feeder import ConnectorSchema, FeederSchema
 from rigfeed_antennas.radio import RadioSchema

@@ -8,7 +8,9 @@ from typing import ClassVar
 
 from rigfeed.plugin import Condition, Element, LoadDevice, Number, Resistor, RowSchema, Sink, Terminal
 
-CASE_OHM = 1e-3  # from the shield of the antenna socket through the case to the negative lead; common practice, no source
+CASE_OHM = (
+    1e-3  # from the shield of the antenna socket through the case to the negative lead; common practice, no source
+)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rigfeed.plugin import Default, PartKind, Resource, Threshold, hookimpl
-
 from rigfeed_batteries.alternator import AlternatorSchema, AlternatorSettingsSchema
 from rigfeed_batteries.battery import BatterySchema, BatterySettingsSchema
 

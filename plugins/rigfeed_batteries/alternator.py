@@ -7,8 +7,19 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from rigfeed.plugin import (
-    BODY, Condition, Diode, Element, Number, Quantity, QuantityField, Resistor, RowSchema, Source, SourceDevice,
-    TableSchema, Terminal,
+    BODY,
+    Condition,
+    Diode,
+    Element,
+    Number,
+    Quantity,
+    QuantityField,
+    Resistor,
+    RowSchema,
+    Source,
+    SourceDevice,
+    TableSchema,
+    Terminal,
 )  # fmt: skip
 
 REGULATED_OHM = 1e-4  # what is left of its resistance while the regulator holds the voltage

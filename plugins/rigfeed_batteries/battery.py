@@ -4,11 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from itertools import pairwise
+from typing import Any, ClassVar
 
 from rigfeed.plugin import (
-    Condition, Diode, Element, Number, OneOf, Quantity, QuantityField, RowSchema, Source, SourceDevice, TableSchema,
-    Terminal, Text,
+    Condition,
+    Diode,
+    Element,
+    Number,
+    OneOf,
+    Quantity,
+    QuantityField,
+    RowSchema,
+    Source,
+    SourceDevice,
+    TableSchema,
+    Terminal,
+    Text,
 )  # fmt: skip
 
 CHEMISTRIES = ("flooded", "AGM", "gel", "LiFePO4")
@@ -52,7 +64,7 @@ class Battery(SourceDevice):
     def emf_v(self, charge: float) -> float:
         """Voltage at rest of a charge, straight between the points of the catalog [V]."""
         points = self.rest_v
-        for (low, low_v), (high, high_v) in zip(points, points[1:], strict=False):
+        for (low, low_v), (high, high_v) in pairwise(points):
             if charge <= high:
                 return low_v + (high_v - low_v) * (charge - low) / (high - low)
         return points[-1][1]
@@ -86,12 +98,14 @@ class CurveField(Text):
             curve = tuple((percent / 100, volts) for percent, volts in points)
         except ValueError:
             curve = ()
-        rising = all(a[0] < b[0] and a[1] < b[1] for a, b in zip(curve, curve[1:], strict=False))
+        rising = all(a[0] < b[0] and a[1] < b[1] for a, b in pairwise(curve))
         if len(curve) < 2 or not rising or curve[0][0] != 0 or curve[-1][0] != 1:
             raise self.make_error("curve", input=value)
         return curve
 
-    default_error_messages = {"curve": "{input!r} is not a rising curve from 0 to 100 %, like 0 11.8; 50 12.25; 100 12.7"}
+    default_error_messages: ClassVar[dict[str, str]] = {  # type: ignore[misc]
+        "curve": "{input!r} is not a rising curve from 0 to 100 %, like 0 11.8; 50 12.25; 100 12.7"
+    }
 
 
 class BatterySchema(RowSchema):

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rigfeed.plugin import PartKind, Resource, hookimpl
-
 from rigfeed_fuses.parts import FuseSchema, FuseSettingsSchema, HolderSchema
 
 

@@ -6,8 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rigfeed.plugin import (
-    LEAST_OHM, Accessory, Condition, Element, Number, OneOf, PartField, ProtectiveDevice, Resistor, RigidField,
-    RowSchema, TableSchema, Terminal,
+    LEAST_OHM,
+    Accessory,
+    Condition,
+    Element,
+    Number,
+    OneOf,
+    PartField,
+    ProtectiveDevice,
+    Resistor,
+    RigidField,
+    RowSchema,
+    TableSchema,
+    Terminal,
 )  # fmt: skip
 
 FAMILIES = ("C", "E", "F", "SF30", "SF51", "glass 6.3x32", "high-interrupt")

@@ -37,7 +37,9 @@ def test_case(case):
     findings, not_checked = said(changed(case), case["check"])
     if expected := case.get("not_checked"):
         assert not findings
-        assert any(str(i.subject) == expected["subject"] and expected["says"] in i.why for i in not_checked), not_checked
+        assert any(str(i.subject) == expected["subject"] and expected["says"] in i.why for i in not_checked), (
+            not_checked
+        )
         return
     expected = case["raises"]
     found = {str(finding.subject): finding for finding in findings}

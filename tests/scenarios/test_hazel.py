@@ -1,8 +1,8 @@
 """Hazel, the small hatchback, from the file to findings and cut list, against what a hand calculation says.
 
-The hand calculation, from the same invented data: copper 7.60 mohm/m at 20 degC and 0.00393 per kelvin; 1.05 m at 85 degC
-and 2.40 m at 45 degC out, 0.40 m at 45 degC back; fuse with holder 100 mV at 10 A; lugs 0.2 mohm, plug contacts 1 mohm;
-5 mohm of body; 12 mohm of aged battery at 12.3 V. Together 51 mohm of leads: 0.33 V at 6.5 A.
+The hand calculation, from the same invented data: copper 7.60 mohm/m at 20 degC and 0.00393 per kelvin; 1.05 m at
+85 degC and 2.40 m at 45 degC out, 0.40 m at 45 degC back; fuse with holder 100 mV at 10 A; lugs 0.2 mohm, plug contacts
+1 mohm; 5 mohm of body; 12 mohm of aged battery at 12.3 V. Together 51 mohm of leads: 0.33 V at 6.5 A.
 """
 
 from __future__ import annotations

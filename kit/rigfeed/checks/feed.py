@@ -65,7 +65,14 @@ def _feed(
     if None in posts or None in poles:
         return Feed(node, part, state, volts)
     return Feed(
-        node, part, state, volts, source, source_v, posts[0] - poles[0], poles[1] - posts[1]  # type: ignore[operator]
+        node,
+        part,
+        state,
+        volts,
+        source,
+        source_v,
+        posts[0] - poles[0],
+        poles[1] - posts[1],  # type: ignore[operator]
     )
 
 

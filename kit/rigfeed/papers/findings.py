@@ -43,15 +43,18 @@ def assumptions(assessment: Assessment, system: System) -> Table:
         Column("authority", "authority", width=52),
     )
     rows = tuple(
-        (str(a.subject), a.what, a.value.text(system) if a.value else None, a.authority)
-        for a in assessment.assumptions
+        (str(a.subject), a.what, a.value.text(system) if a.value else None, a.authority) for a in assessment.assumptions
     )
     return Table("assumptions", "Assumptions", columns, rows, notes=("Replace each by a fact or a measurement.",))
 
 
 def not_checked(assessment: Assessment, system: System) -> Table:
     """A row for each thing that a check could not look at."""
-    columns = (Column("check", "check", width=26), Column("subject", "subject", width=26), Column("why", "why", width=70))
+    columns = (
+        Column("check", "check", width=26),
+        Column("subject", "subject", width=26),
+        Column("why", "why", width=70),
+    )
     rows = tuple((item.check, str(item.subject), item.why) for item in assessment.not_checked)
     return Table("not-checked", "Not checked", columns, rows)
 
