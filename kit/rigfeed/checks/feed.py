@@ -60,20 +60,11 @@ def _feed(
     # the leads begin at a battery post where there is one: that is where people measure
     source_v, source = next(((v, s) for v, s in fed if isinstance(s.part, SourceDevice) and s.part.stores), fed[0])
     assert isinstance(source.part, SourceDevice)
-    posts = [operating.volts(state, f"{source.id}.{pole}") for pole in source.part.poles]
-    poles = [operating.volts(state, f"{node.id}.{pole}") for pole in part.poles]
-    if None in posts or None in poles:
+    positive_post, negative_post = (operating.volts(state, f"{source.id}.{pole}") for pole in source.part.poles)
+    positive, negative = (operating.volts(state, f"{node.id}.{pole}") for pole in part.poles)
+    if positive_post is None or negative_post is None or positive is None or negative is None:
         return Feed(node, part, state, volts)
-    return Feed(
-        node,
-        part,
-        state,
-        volts,
-        source,
-        source_v,
-        posts[0] - poles[0],
-        poles[1] - posts[1],  # type: ignore[operator]
-    )
+    return Feed(node, part, state, volts, source, source_v, positive_post - positive, negative - negative_post)
 
 
 def volts_below_minimum(view: View) -> Iterator[Finding | NotChecked]:
