@@ -7,6 +7,7 @@ from typing import Any
 
 import pluggy
 
+from rigfeed.calculators import Calculator
 from rigfeed.checks.check import Check
 from rigfeed.papers.paper import Paper
 from rigfeed.parts.catalog import Resource
@@ -36,6 +37,10 @@ class Hooks:
     @hookspec
     def register_studies(self) -> Iterable[Study[Any]]:  # type: ignore[empty-body]
         """Computations over the whole installation."""
+
+    @hookspec
+    def register_calculators(self) -> Iterable[Calculator]:  # type: ignore[empty-body]
+        """Formulas with named inputs and outputs, each runnable by itself."""
 
     @hookspec
     def register_checks(self) -> Iterable[Check]:  # type: ignore[empty-body]

@@ -1,5 +1,6 @@
 """What a plugin may import from the kit, and nothing else. `PLUGIN_API` grows when a name here changes its meaning."""
 
+from rigfeed.calculators import Calculator, Choice, In, Out, calculator
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked
 from rigfeed.design.edit import Add, Remove, Rename, Set
 from rigfeed.errors import OutOfRange, UnknownName
@@ -41,11 +42,11 @@ from rigfeed.view import Study, View
 PLUGIN_API = 1
 
 __all__ = [
-    "BODY", "LEAST_OHM", "PLUGIN_API", "Accessory", "Add", "Check", "Column", "Condition", "ConductorType",
+    "BODY", "LEAST_OHM", "PLUGIN_API", "Accessory", "Add", "Calculator", "Check", "Choice", "Column", "Condition", "ConductorType",
     "Converter", "Core", "Default", "Device", "Diode", "Element", "EndFitting", "Fact", "Finding", "FloatArray",
-    "Floats", "Joint", "LoadDevice", "MakerPoint", "Measure", "NotChecked", "Number", "OneOf", "OutOfRange", "Paper",
+    "Floats", "In", "Joint", "LoadDevice", "MakerPoint", "Measure", "NotChecked", "Number", "OneOf", "Out", "OutOfRange", "Paper",
     "Part", "PartField", "PartKind", "Path", "ProtectiveDevice", "Provenance", "Quantity", "QuantityField",
     "RefField", "Remove", "Rename", "Resistor", "Resource", "Rigid", "RigidField", "RowSchema", "Series", "Set",
     "Sink", "Source", "SourceDevice", "Study", "Switch", "Table", "TableSchema", "Terminal", "Text", "Threshold",
-    "UnknownName", "Value", "View", "YesNo", "above_zero", "hookimpl", "not_negative", "refuse_unless", "within",
+    "UnknownName", "Value", "View", "YesNo", "above_zero", "calculator", "hookimpl", "not_negative", "refuse_unless", "within",
 ]  # fmt: skip

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+import threading
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.metadata import entry_points
@@ -11,18 +12,30 @@ from typing import Any, TypeVar
 
 import pluggy
 
-from rigfeed.checks.check import Check
+from rigfeed import builtin
+from rigfeed.checks.check import SEVERITY_ORDER, Check, Fact
 from rigfeed.errors import PluginError
+from rigfeed.fields import PART_KEY, TableSchema
 from rigfeed.hooks import PROJECT, Hooks
 from rigfeed.papers.paper import Paper
 from rigfeed.parts.catalog import Resource
-from rigfeed.parts.interfaces import PartKind
-from rigfeed.practice import Practices
+from rigfeed.parts.interfaces import Default, Part, PartKind, RowSchema
+from rigfeed.practice import KEY, Practices, Threshold
+from rigfeed.quantity import UNITS
 from rigfeed.view import Study
 
 GROUP = "rigfeed.plugins"
 BUILT_IN = "rigfeed"
-D = TypeVar("D")
+STEP_S = 5.0  # what a plugin has for being imported, and for each of its hooks
+HOOKS: Mapping[str, type[Any]] = {
+    "register_part_kinds": PartKind,
+    "register_catalogs": Resource,
+    "register_practices": Resource,
+    "register_studies": Study,
+    "register_checks": Check,
+    "register_papers": Paper,
+}
+R = TypeVar("R")
 
 
 @dataclass(frozen=True)
@@ -41,6 +54,7 @@ class Registry:
     catalogs: list[Resource] = field(default_factory=list)
     practice_files: list[Resource] = field(default_factory=list)
     studies: dict[str, Study[Any]] = field(default_factory=dict)
+    calculators: dict[str, Calculator] = field(default_factory=dict)
     checks: dict[str, Check] = field(default_factory=dict)
     papers: dict[str, Paper] = field(default_factory=dict)
     troubles: list[PluginTrouble] = field(default_factory=list)
@@ -56,18 +70,21 @@ class Registry:
         return self._practices
 
 
-def make_registry(plugins: Mapping[str, ModuleType | object] | None = None, *, installed: bool = True) -> Registry:
-    """The registry of the built-in declarations, the plugins given, and (`installed`) those of the entry points."""
-    from rigfeed import builtin
+def make_registry(
+    plugins: Mapping[str, ModuleType | object] | None = None, *, installed: bool = True, step_s: float = STEP_S
+) -> Registry:
+    """The registry of the built-in declarations, the plugins given, and (`installed`) those of the entry points.
 
+    A plugin that takes longer than `step_s` [s] for its import or for one of its hooks is left out.
+    """
     registry = Registry()
-    _add(registry, BUILT_IN, lambda: builtin)
-    for name, plugin in sorted((plugins or {}).items()):
-        _add(registry, name, lambda plugin=plugin: plugin)
+    loads: list[tuple[str, Callable[[], object]]] = [(BUILT_IN, _giving(builtin))]
+    loads += [(name, _giving(plugin)) for name, plugin in sorted((plugins or {}).items())]
     if installed:
-        for entry in sorted(entry_points(group=GROUP), key=lambda entry: entry.name):
-            _add(registry, entry.name, entry.load)
-    _refuse_cycles(registry)
+        entries = sorted(entry_points(group=GROUP), key=lambda entry: entry.name)
+        loads += [(entry.name, entry.load) for entry in entries]
+    for name, load in loads:
+        _add(registry, name, load, step_s)
     return registry
 
 
@@ -77,62 +94,138 @@ def installed_registry() -> Registry:
     return make_registry()
 
 
-def _add(registry: Registry, name: str, load: Callable[[], Any]) -> None:
-    """Take one plugin in by a manager of its own, so that what it does wrong touches nobody else."""
+def _giving(plugin: object) -> Callable[[], object]:
+    return lambda: plugin
+
+
+def _add(registry: Registry, name: str, load: Callable[[], object], step_s: float) -> None:
+    """Take one plugin in whole, or leave it out whole: half of one would be checks without their practice."""
+    try:
+        declared = _declared(name, load, step_s)
+    except Exception as error:
+        what = error.what if isinstance(error, PluginError) else f"{type(error).__name__}: {error}"
+        registry.troubles.append(PluginTrouble(name, f"left out: {what}"))
+        return
+    registry.catalogs += declared["register_catalogs"]
+    registry.practice_files += declared["register_practices"]
+    tables: tuple[tuple[str, dict[str, Any]], ...] = (
+        ("register_part_kinds", registry.kinds), ("register_studies", registry.studies),
+        ("register_checks", registry.checks), ("register_papers", registry.papers),
+    )  # fmt: skip
+    for hook, table in tables:
+        for declaration in declared[hook]:
+            if declaration.name in table:
+                sort = HOOKS[hook].__name__
+                registry.troubles.append(PluginTrouble(name, f"the {sort} name {declaration.name!r} is taken"))
+            else:
+                table[declaration.name] = declaration
+
+
+def _declared(name: str, load: Callable[[], object], step_s: float) -> dict[str, list[Any]]:
+    """What a plugin declares by hook, sorted. It has a manager of its own, so that it can disturb nobody else."""
     manager = pluggy.PluginManager(PROJECT)
     manager.add_hookspecs(Hooks)
-    try:
-        manager.register(load(), name=name)
-        manager.check_pending()
-    except Exception as error:
-        registry.troubles.append(PluginTrouble(name, f"cannot be used: {type(error).__name__}: {error}"))
-        return
-    for hook, sort, keep in (
-        ("register_part_kinds", PartKind, _named(registry.kinds)),
-        ("register_catalogs", Resource, registry.catalogs.append),
-        ("register_practices", Resource, registry.practice_files.append),
-        ("register_studies", Study, _named(registry.studies)),
-        ("register_checks", Check, _named(registry.checks)),
-        ("register_papers", Paper, _named(registry.papers)),
-    ):
+    manager.register(_in_time("its import", load, step_s), name=name)
+    manager.check_pending()
+    found: dict[str, list[Any]] = {}
+    for hook, sort in HOOKS.items():
+        call = getattr(manager.hook, hook)
+        declarations = _in_time(hook, lambda call=call: [d for result in call() for d in result], step_s)
+        for declaration in declarations:
+            _must_be_sound(declaration, sort, hook)
+        found[hook] = sorted(declarations, key=lambda d: d.path if isinstance(d, Resource) else d.name)
+    return found
+
+
+def _in_time(step: str, call: Callable[[], R], step_s: float) -> R:
+    """The result of a call that has only so long; an overdue one is left to a thread that dies with the program."""
+    results: list[R] = []
+    errors: list[BaseException] = []
+
+    def run() -> None:
         try:
-            for declaration in _declared(manager, hook, sort):
-                keep(declaration)
-        except Exception as error:
-            registry.troubles.append(PluginTrouble(name, f"{hook}: {type(error).__name__}: {error}"))
+            results.append(call())
+        except BaseException as error:  # whoever leaves the program here would leave this thread only
+            errors.append(error)
+
+    thread = threading.Thread(target=run, daemon=True)
+    thread.start()
+    thread.join(step_s)
+    if errors:
+        raise PluginError(f"{step} raised {type(errors[0]).__name__}: {errors[0]}") from errors[0]
+    if not results:
+        raise PluginError(f"{step} takes longer than {step_s:g} s")
+    return results[0]
 
 
-def _declared(manager: pluggy.PluginManager, hook: str, sort: type[D]) -> list[D]:
-    found: list[D] = []
-    for result in getattr(manager.hook, hook)():
-        for declaration in result:
-            if not isinstance(declaration, sort):
-                raise PluginError(f"{declaration!r} is not a {sort.__name__}")
-            found.append(declaration)
-    return sorted(found, key=lambda d: d.path if isinstance(d, Resource) else d.name)  # type: ignore[attr-defined]
+# what a declaration must be, so that nothing that reads it later has to doubt it
 
 
-def _named(table: dict[str, Any]) -> Callable[[Any], None]:
-    def keep(declaration: Any) -> None:
-        if declaration.name in table:
-            raise PluginError(f"the name {declaration.name!r} is taken")
-        table[declaration.name] = declaration
+def _must_be_sound(declaration: Any, sort: type[Any], hook: str) -> None:
+    if not isinstance(declaration, sort):
+        raise PluginError(f"{hook}: {declaration!r} is not a {sort.__name__}")
+    for fault in _faults(declaration):
+        name = getattr(declaration, "name", "")
+        raise PluginError(f"{hook}: {sort.__name__} {name!r}: {fault}")
 
-    return keep
+
+def _faults(declaration: Any) -> Iterator[str]:
+    if isinstance(declaration, Resource):
+        if not (isinstance(declaration.package, str) and isinstance(declaration.path, str)):
+            yield "package and path are texts"
+        return
+    if not isinstance(declaration.name, str) or not declaration.name:
+        yield "its name is no text"
+    elif isinstance(declaration, PartKind):
+        yield from _faults_of_kind(declaration)
+    else:
+        yield from _faults_of_needs(declaration.needs, (), set())
+        if isinstance(declaration, Check):
+            yield from _faults_of_check(declaration)
 
 
-def _refuse_cycles(registry: Registry) -> None:
-    """A study that needs itself, over others or not, is left out together with the checks and papers on it."""
+def _faults_of_kind(kind: PartKind) -> Iterator[str]:
+    match = PART_KEY.fullmatch(kind.name)
+    if not match or match["row"]:
+        yield "no key of a part can begin with this name"
+    for what, given, base in (("row", kind.row, RowSchema), ("settings", kind.settings, TableSchema)):
+        if given is not None and not (isinstance(given, type) and issubclass(given, base)):
+            yield f"{what} is {given!r}, not a subclass of {base.__name__}"
+    if not isinstance(kind.standard, Part | None):
+        yield f"standard is {kind.standard!r}, not a Part"
+    known = set(kind.settings().fields) if kind.settings else set()
+    for default in kind.defaults:
+        if not isinstance(default, Default) or not {default.setting, *default.unless} <= known:
+            yield f"{default!r} is not a Default for its settings"
+        else:
+            yield from _faults_of_threshold(default.threshold)
 
-    def circular(study: Study[Any], above: tuple[Study[Any], ...] = ()) -> bool:
-        return study in above or any(circular(needed, (*above, study)) for needed in study.needs)
 
-    tables: Iterable[tuple[str, dict[str, Any]]] = (
-        ("study", registry.studies), ("check", registry.checks), ("paper", registry.papers),
-    )  # fmt: skip
-    for sort, table in tables:
-        for name, declaration in list(table.items()):
-            studies = [declaration] if sort == "study" else declaration.needs
-            if any(circular(study) for study in studies):
-                del table[name]
-                registry.troubles.append(PluginTrouble(name, f"the {sort} needs a study that needs itself"))
+def _faults_of_check(check: Check) -> Iterator[str]:
+    if check.severity not in SEVERITY_ORDER:
+        yield f"severity is {check.severity!r}, not one of {', '.join(SEVERITY_ORDER)}"
+    for threshold in check.thresholds:
+        yield from _faults_of_threshold(threshold)
+    if not all(isinstance(fact, Fact) for fact in check.facts):
+        yield "one of its facts is not a Fact"
+
+
+def _faults_of_threshold(threshold: object) -> Iterator[str]:
+    if not isinstance(threshold, Threshold):
+        yield f"{threshold!r} is not a Threshold"
+    elif threshold.unit not in UNITS or not KEY.fullmatch(threshold.key):
+        yield f"{threshold!r} has a unit or a key that no practice can hold"
+
+
+def _faults_of_needs(needs: object, above: tuple[Study[Any], ...], seen: set[Study[Any]]) -> Iterator[str]:
+    if not isinstance(needs, tuple):
+        yield "needs is no tuple of studies"
+        return
+    for study in needs:
+        if not isinstance(study, Study):
+            yield f"it needs {study!r}, which is not a Study"
+        elif study in above:
+            yield f"it needs study {study.name!r}, which needs itself"
+        elif study not in seen:
+            seen.add(study)
+            yield from _faults_of_needs(study.needs, (*above, study), seen)

@@ -103,7 +103,7 @@ class CurveField(Text):
             raise self.make_error("curve", input=value)
         return curve
 
-    default_error_messages: ClassVar[dict[str, str]] = {  # type: ignore[misc]
+    default_error_messages: ClassVar[dict[str, Any]] = {  # type: ignore[misc]
         "curve": "{input!r} is not a rising curve from 0 to 100 %, like 0 11.8; 50 12.25; 100 12.7"
     }
 
