@@ -6,6 +6,7 @@ thresholds of its own checks). What a check needs and no practice gives is not c
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -13,17 +14,16 @@ from typing import Any
 
 from marshmallow import ValidationError
 
-from rigfeed.errors import BadQuantity, Place, PracticeError, RigfeedError, UnknownName
+from rigfeed.errors import BadQuantity, Place, PracticeError, RigfeedError, UnknownName, nearest
 from rigfeed.fields import Complaint, OneOf, Series, TableOf, TableSchema, Text, complaints
 from rigfeed.keyed import Keyed
 from rigfeed.parts.catalog import CatalogFile
 from rigfeed.path import Path
 from rigfeed.quantity import from_base, parse
 
-import re
-
 NAME = re.compile(r"[a-z][a-z0-9-]{0,47}")
 KEY = re.compile(r"[a-z][a-z0-9-]*(?:\.[a-z][a-z0-9-]*)+")
+SAID = re.compile(r"(?s).*\S.*")  # an authority of blanks is none
 SEVERITIES = ("error", "warning", "advice", "off")
 
 
@@ -75,27 +75,28 @@ class Practice:
         PracticeError
             If the value is not a quantity of that unit.
         """
-        return self._number(self.thresholds, threshold)
+        return self._number("thresholds", threshold)
 
     def default(self, threshold: Threshold) -> tuple[float, Setting] | None:
         """The number that stands in for a fact which the design leaves out; as `threshold`."""
-        return self._number(self.defaults, threshold)
+        return self._number("defaults", threshold)
 
-    def _number(self, table: Keyed[Setting], threshold: Threshold) -> tuple[float, Setting] | None:
-        setting = table.get(threshold.key)
+    def _number(self, part: str, threshold: Threshold) -> tuple[float, Setting] | None:
+        setting: Setting | None = getattr(self, part).get(threshold.key)
         if setting is None:
             return None
         try:
             return from_base(parse(setting.value, threshold.unit), threshold.unit), setting
         except BadQuantity as error:
-            place = Place(file=setting.where, path=Path(threshold.key))
-            raise PracticeError(f"practice {self.name!r}: {error.what}", place=place, remedy=error.remedy) from None
+            place = Place(file=setting.where or None, path=Path(part, threshold.key, "value"))
+            what = f"practice {self.name!r}, {threshold.meaning}: {error.what}"
+            raise PracticeError(what, place=place, remedy=error.remedy) from None
 
 
 class SettingSchema(TableSchema):
     builds = Setting
     value = Text(required=True)
-    authority = Text(required=True)
+    authority = Text(SAID, like="33 CFR 183.455", required=True)
 
 
 class KeyedStateSchema(TableSchema):
@@ -143,7 +144,10 @@ def read_fragment(file: CatalogFile) -> Fragment:
         data = tomllib.loads(file.text())
         fragment: Fragment = FragmentSchema().load(data)
     except tomllib.TOMLDecodeError as error:
-        raise PracticeError(f"is not valid TOML: {error}", place=Place(file=file.where)) from None
+        remedy = "mend it there; every text stands in quotes"
+        raise PracticeError(f"is not valid TOML: {error}", place=Place(file=file.where), remedy=remedy) from None
+    except RecursionError:
+        raise PracticeError("is nested too deeply", place=Place(file=file.where)) from None
     except ValidationError as error:
         path, complaint = next(complaints(error.messages))
         missing = str(complaint) == "Missing data for required field."
@@ -169,14 +173,15 @@ class Practices:
         return tuple(sorted(self._read()))
 
     def get(self, name: str) -> Practice:
-        """The practice of a name, everything it extends merged in.
+        """The practice of a name, everything it extends merged in; what a child gives wins.
 
         Raises
         ------
         UnknownName
             If there is none.
         PracticeError
-            If it extends itself, or two files give it the same key.
+            If it extends itself or another one that does not exist, if two of its files extend different ones, or if
+            two of them give the same key.
         """
         lineage = self._lineage(name)
         merged: dict[str, dict[str, Any]] = {key: {} for key in ("thresholds", "defaults", "severities", "states")}
@@ -188,28 +193,46 @@ class Practices:
         return Practice(name, title, lineage, **{key: Keyed(into) for key, into in merged.items()})
 
     def _lineage(self, name: str) -> tuple[str, ...]:
-        lineage: list[str] = []
-        here: str | None = name
-        while here is not None:
-            if here in lineage:
-                raise PracticeError(f"practice {name!r} extends itself by way of {here!r}")
-            fragments = self._read().get(here)
-            if fragments is None:
-                error = UnknownName("practice", here, self._read())
-                if self.troubles:
-                    error.remedy += "; left out as broken: " + "; ".join(str(trouble) for trouble in self.troubles)
-                raise error
-            lineage.append(here)
-            here = next((fragment.extends for fragment in fragments if fragment.extends), None)
+        """The name, what it extends, what that extends, ... up to the root."""
+        if name not in self._read():
+            error = UnknownName("practice", name, self._read())
+            error.remedy += self._left_out()
+            raise error
+        lineage = [name]
+        while (child := self._extending(lineage[-1])) and (parent := child.extends):
+            place = Place(file=child.where, path=Path("extends"))
+            if parent in lineage:
+                what = f"practice {child.practice!r} extends {parent!r}, which extends it in turn"
+                raise PracticeError(what, place=place, remedy="let one of them extend nothing")
+            if parent not in self._read():
+                remedy = nearest(parent, self._read()) + self._left_out()
+                raise PracticeError(f"there is no practice {parent!r} to extend", place=place, remedy=remedy)
+            lineage.append(parent)
         return tuple(lineage)
+
+    def _extending(self, name: str) -> Fragment | None:
+        """The file that says what a practice extends."""
+        found = [fragment for fragment in self._read()[name] if fragment.extends]
+        for other in found[1:]:
+            if other.extends != found[0].extends:
+                what = f"practice {name!r} extends {other.extends!r} here and {found[0].extends!r} in {found[0].where}"
+                place = Place(file=other.where, path=Path("extends"))
+                raise PracticeError(what, place=place, remedy="extend one practice; the other can extend that")
+        return found[0] if found else None
+
+    def _left_out(self) -> str:
+        return "; left out as broken: " + "; ".join(map(str, self.troubles)) if self.troubles else ""
 
     def _own(self, name: str, part: str) -> Mapping[str, Any]:
         own: dict[str, Any] = {}
+        first: dict[str, str] = {}
         for fragment in self._read()[name]:
             for key, value in getattr(fragment, part).items():
                 if key in own:
-                    raise PracticeError(f"practice {name!r} has {key!r} twice", place=Place(file=fragment.where))
-                own[key] = value
+                    place = Place(file=fragment.where, path=Path(part, key))
+                    what = f"practice {name!r} has {key!r} already, in {first[key]}"
+                    raise PracticeError(what, place=place, remedy="keep it in one of the files")
+                own[key], first[key] = value, fragment.where
         return own
 
     def _read(self) -> dict[str, list[Fragment]]:

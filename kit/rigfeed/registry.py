@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, partial
 from importlib.metadata import entry_points
 from types import ModuleType
 from typing import Any, TypeVar
@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 import pluggy
 
 from rigfeed import builtin
+from rigfeed.calculators import Calculator
 from rigfeed.checks.check import SEVERITY_ORDER, Check, Fact
 from rigfeed.errors import PluginError
 from rigfeed.fields import PART_KEY, TableSchema
@@ -32,6 +33,7 @@ HOOKS: Mapping[str, type[Any]] = {
     "register_catalogs": Resource,
     "register_practices": Resource,
     "register_studies": Study,
+    "register_calculators": Calculator,
     "register_checks": Check,
     "register_papers": Paper,
 }
@@ -110,7 +112,8 @@ def _add(registry: Registry, name: str, load: Callable[[], object], step_s: floa
     registry.practice_files += declared["register_practices"]
     tables: tuple[tuple[str, dict[str, Any]], ...] = (
         ("register_part_kinds", registry.kinds), ("register_studies", registry.studies),
-        ("register_checks", registry.checks), ("register_papers", registry.papers),
+        ("register_calculators", registry.calculators), ("register_checks", registry.checks),
+        ("register_papers", registry.papers),
     )  # fmt: skip
     for hook, table in tables:
         for declaration in declared[hook]:
@@ -129,12 +132,15 @@ def _declared(name: str, load: Callable[[], object], step_s: float) -> dict[str,
     manager.check_pending()
     found: dict[str, list[Any]] = {}
     for hook, sort in HOOKS.items():
-        call = getattr(manager.hook, hook)
-        declarations = _in_time(hook, lambda call=call: [d for result in call() for d in result], step_s)
+        declarations = _in_time(hook, partial(_all_of, getattr(manager.hook, hook)), step_s)
         for declaration in declarations:
             _must_be_sound(declaration, sort, hook)
         found[hook] = sorted(declarations, key=lambda d: d.path if isinstance(d, Resource) else d.name)
     return found
+
+
+def _all_of(hook: Callable[[], Iterable[Iterable[Any]]]) -> list[Any]:
+    return [declaration for result in hook() for declaration in result]
 
 
 def _in_time(step: str, call: Callable[[], R], step_s: float) -> R:
@@ -178,7 +184,7 @@ def _faults(declaration: Any) -> Iterator[str]:
         yield "its name is no text"
     elif isinstance(declaration, PartKind):
         yield from _faults_of_kind(declaration)
-    else:
+    elif isinstance(declaration, Study | Check | Paper):
         yield from _faults_of_needs(declaration.needs, (), set())
         if isinstance(declaration, Check):
             yield from _faults_of_check(declaration)

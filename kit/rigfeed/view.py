@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
-from rigfeed.errors import PluginError, RigfeedError
+from rigfeed.errors import Cancelled, PluginError, RigfeedError
 from rigfeed.practice import Practice, Setting, Threshold
 
 if TYPE_CHECKING:
@@ -40,7 +40,9 @@ class StudyFailed(RigfeedError):
 
     def __init__(self, study: str, error: Exception) -> None:
         self.study, self.error = study, error
-        super().__init__(f"study {study!r} failed: {error}")
+        what = str(error) if isinstance(error, RigfeedError) else f"{type(error).__name__}: {error}"
+        super().__init__(f"study {study!r} failed: {what}")
+        self.__cause__ = error
 
 
 @dataclass
@@ -59,19 +61,18 @@ class Workshop:
         return View(self, frozenset(needs), frozenset(thresholds))
 
     def result(self, study: Study[R]) -> R:
-        """The result of a study, computed when first asked for."""
-        from rigfeed.errors import Cancelled
-
-        if study in self.failures:
-            raise self.failures[study]
-        if study not in self.results:
+        """The result of a study, computed when first asked for; one that failed fails again without being run."""
+        if study not in self.results and study not in self.failures:
             try:
                 self.results[study] = study.run(self.view(study.needs))
-            except (Cancelled, StudyFailed):
+            except Cancelled:
                 raise
+            except StudyFailed as error:  # the study that it needs is the one to name
+                self.failures[study] = error
             except Exception as error:
                 self.failures[study] = StudyFailed(study.name, error)
-                raise self.failures[study] from error
+        if study in self.failures:
+            raise self.failures[study].with_traceback(None)
         found: R = self.results[study]
         return found
 

@@ -22,8 +22,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any, ClassVar, Literal
 
+from marshmallow import ValidationError, post_load
 from marshmallow import fields as marshmallow_fields
-from marshmallow import post_load
 
 from rigfeed.errors import UnknownName
 from rigfeed.fields import OneOf, TableSchema, Text, refuse
@@ -216,7 +216,7 @@ class LoadDevice(Device):
 
 @dataclass(frozen=True, kw_only=True)
 class MakerPoint(Device):
-    """A place where something is taken off the vehicle's own wiring; what protects that wiring is its maker's affair."""
+    """A place to take power off the vehicle's own wiring; what protects that wiring is its maker's affair."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -260,7 +260,7 @@ class Default:
 
 
 class RowSchema(TableSchema):
-    """The columns that every catalog row has; a kind adds its own. Numbers stand without units: the column names them."""
+    """The columns that every catalog row has; a kind adds its own. Numbers have no units: the column names them."""
 
     title = Text(required=True)
     source = Text(required=True)
@@ -286,8 +286,12 @@ class Number(marshmallow_fields.Float):
         self.least, self.most, self.above, self.scale = least, most, above, scale
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> float:
-        number = super()._deserialize(value, attr, data, **kwargs)
-        assert number is not None
+        try:
+            number = super()._deserialize(value, attr, data, **kwargs)
+        except ValidationError:
+            number = None
+        if number is None:
+            raise refuse(f"{value!r} is not a number", "write digits with a point, no unit: 2.5")
         if number <= self.above:
             raise refuse(f"{number:g} is not above {self.above:g}")
         if not self.least <= number <= self.most:

@@ -26,7 +26,7 @@ class Shelf:
         self._files = (*registry.catalogs, *files)
         self._rows: Mapping[tuple[str, str], tuple[Row, ...]] | None = None
         self._parts: dict[tuple[str, str, str], Part] = {}
-        self._troubles: dict[str, RigfeedError] = {}
+        self._left_out: list[tuple[str, RigfeedError]] = []
 
     @property
     def kinds(self) -> Mapping[str, PartKind]:
@@ -37,7 +37,7 @@ class Shelf:
     def troubles(self) -> tuple[RigfeedError, ...]:
         """One error for each catalog that was left out."""
         self._index()
-        return tuple(self._troubles.values())
+        return tuple(error for _, error in self._left_out)
 
     def part(self, key: str) -> Part:
         """The part of a key, ``kind:row`` or ``kind:catalog/row``.
@@ -66,32 +66,50 @@ class Shelf:
         return replace(kind.standard, key=kind.name)
 
     def _find(self, key: str, kind: str, catalog: str | None, row: str) -> Row:
-        found = [r for r in self._index().get((kind, row.lower()), ()) if catalog in (None, r.catalog)]
+        here = self._index().get((kind, row.lower()), ())
+        found = [r for r in here if catalog in (None, r.catalog)]
         if len(found) == 1:
             return found[0]
         if found:
             keys = " or ".join(f"{kind}:{row.catalog}/{row.id}" for row in found)
             raise CatalogError(f"{key!r} is in {len(found)} catalogs", remedy=f"write {keys}")
-        if catalog in self._troubles:
-            raise self._troubles[catalog]
-        known = [rows[0].id for (of, _), rows in self._index().items() if of == kind]
-        error = UnknownName(kind, row, known)
-        if self._troubles:
-            error.remedy += f"; left out as broken: {', '.join(self._troubles)}"
-        raise error
+        for name, error in self._left_out:
+            if name == catalog:
+                raise error
+        rows = [r for (of, _), rows in self._index().items() if of == kind for r in rows]
+        if catalog is not None and catalog not in self._names:
+            raise UnknownName("catalog", catalog, {r.catalog for r in rows})
+        unknown = UnknownName(kind, row, {r.id for r in rows if catalog in (None, r.catalog)})
+        if self._left_out:
+            unknown.remedy += f"; left out as broken: {', '.join(name for name, _ in self._left_out)}"
+        raise unknown
+
+    @property
+    def _names(self) -> set[str]:
+        return {file.name for file in self._files}
 
     def _index(self) -> Mapping[tuple[str, str], tuple[Row, ...]]:
         if self._rows is None:
             rows: dict[tuple[str, str], tuple[Row, ...]] = {}
+            taken: dict[str, CatalogFile] = {}
             for file in self._files:
                 try:
+                    self._must_be_new(file, taken)
                     for row in read_rows(file):
                         key = (row.kind, row.id.lower())
                         rows[key] = (*rows.get(key, ()), row)
                 except RigfeedError as error:
-                    self._troubles[file.name] = error
+                    self._left_out.append((file.name, error))
             self._rows = rows
         return self._rows
+
+    @staticmethod
+    def _must_be_new(file: CatalogFile, taken: dict[str, CatalogFile]) -> None:
+        """Two catalogs of one name would give two parts one key."""
+        first = taken.setdefault(file.name, file)
+        if first is not file:
+            what = f"another catalog has the name {file.name!r}: {first.where}"
+            raise CatalogError(what, place=Place(file.where), remedy="rename the file")
 
     def _built(self, kind: PartKind, row: Row) -> Part:
         place = (row.where, row.kind, row.id)
@@ -101,15 +119,21 @@ class Shelf:
 
 
 def _build(kind: PartKind, row: Row) -> Part:
+    place = Place(row.where, row.line)
     if kind.row is None:
-        raise CatalogError(f"parts of kind {kind.name!r} are not bought", place=Place(file=row.where, line=row.line))
+        remedy = f"write {kind.name!r} alone in the design, and take the row out"
+        raise CatalogError(f"parts of kind {kind.name!r} are not bought", place=place, remedy=remedy)
     try:
         part: Part = kind.row().load(row.cells)
     except ValidationError as error:
         path, complaint = next(complaints(error.messages))
-        missing = str(complaint) == "Missing data for required field."
-        what = f"{kind.name}:{row.id}: {path}: {'is missing' if missing else complaint}"
-        raise CatalogError(what, place=Place(file=row.where, line=row.line), remedy=complaint.remedy) from None
+        what, remedy = str(complaint), complaint.remedy
+        if what == "Missing data for required field.":
+            what, remedy = "is missing", f"fill in the column {str(path)!r}"
+        raise CatalogError(f"{kind.name}:{row.id}: {path}: {what}", place=place, remedy=remedy) from None
+    except Exception as error:
+        what = f"{kind.name}:{row.id}: the part kind failed: {type(error).__name__}: {error}"
+        raise CatalogError(what, place=place, remedy="tell whoever made the plugin of this kind") from error
     origin = replace(part.provenance, catalog=row.catalog, line=row.line)
     return replace(part, key=f"{kind.name}:{row.catalog}/{row.id}", provenance=origin)
 
