@@ -72,8 +72,8 @@ def test_importing_the_kit_loads_no_plugin_and_nothing_heavy():
 
 
 def test_a_check_loads_nothing_heavy():
-    code = "from rigfeed.cli import rigfeed, check\nimport rigfeed as kit\n"
-    code += "rigfeed.main(['check', str(kit.example('hazel'))], standalone_mode=False)"
+    code = "import rigfeed\nfrom rigfeed import cli\n"
+    code += "cli.rigfeed.main(['check', str(rigfeed.example('hazel'))], standalone_mode=False)"
     assert not loaded_after(code) & HEAVY
 
 

@@ -1,0 +1,132 @@
+"""Calculators from the command line."""
+
+from __future__ import annotations
+
+import json
+import textwrap
+from collections.abc import Iterator
+from typing import Any
+
+import click
+
+from rigfeed.calculators import Calculation, Calculator
+from rigfeed.errors import InputError, UnknownName
+from rigfeed.forms import FormField
+from rigfeed.measure import Measure, json_number
+from rigfeed.quantity import System
+
+
+@click.command(short_help="Run one formula, or list them.")
+@click.argument("name", required=False)
+@click.argument("inputs", nargs=-1, metavar="[INPUT=VALUE]...")
+@click.option("--json", "as_json", is_flag=True, help="Print plain data instead of text.")
+@click.option("--explain", is_flag=True, help="Print formula, numbers put in, validity and source.")
+@click.option("--units", type=click.Choice(["metric", "us"]), default="metric", show_default=True, help="Units shown.")
+def calc(name: str | None, inputs: tuple[str, ...], as_json: bool, explain: bool, units: Any) -> None:
+    """Run one formula: rigfeed calc NAME INPUT=VALUE ...
+
+    A value has its unit: length="14 ft", area="6 AWG". Without a NAME the calculators are listed, without inputs those
+    of NAME are described.
+    """
+    from rigfeed.registry import installed_registry
+
+    calculators = installed_registry().calculators
+    if name is None:
+        click.echo("\n".join(_listed(calculators.values())))
+        return
+    if name not in calculators:
+        raise UnknownName("calculator", name, calculators)
+    if not inputs and any(field.required for field in calculators[name].inputs):
+        click.echo("\n".join(_described(calculators[name])))
+        return
+    calculation = calculators[name].run(dict(_pair(text) for text in inputs))
+    if as_json:
+        click.echo(json.dumps(calculation_json(calculation), ensure_ascii=False, allow_nan=False, indent=2))
+    else:
+        click.echo("\n".join(_explained(calculation, units) if explain else _results(calculation, units)))
+
+
+def _pair(text: str) -> tuple[str, str]:
+    name, equals, value = text.partition("=")
+    if not equals or not name or not value:
+        raise InputError(f"{text!r} is not an input", remedy='write INPUT=VALUE, for instance length="14 ft"')
+    return name, value
+
+
+def _listed(calculators: Any) -> Iterator[str]:
+    groups: dict[str, list[Calculator]] = {}
+    for calculator in calculators:
+        groups.setdefault(calculator.group, []).append(calculator)
+    for number, group in enumerate(sorted(groups)):
+        yield ("\n" if number else "") + click.style(group, bold=True)
+        for calculator in sorted(groups[group], key=lambda c: c.name):
+            yield from _hanging(f"  {calculator.name:<28}", calculator.title)
+
+
+def _described(calculator: Calculator) -> Iterator[str]:
+    yield from textwrap.wrap(calculator.text, 79)
+    yield ""
+    for field in calculator.inputs:
+        yield from _hanging(f"  {field.path!s:<20}", f"{field.help} ({_range(field)})")
+    yield ""
+    for name, out in calculator.outputs:
+        yield from _hanging(f"  -> {name:<17}", f"{out.what} [{out.unit or '-'}]")
+
+
+def _range(field: FormField) -> str:
+    if field.choices:
+        span = " or ".join(field.choices)
+    else:
+        span = f"{field.least:g} to {field.most:g} {field.unit}".rstrip()
+    return span if field.required else f"{span}; {_default(field)}"
+
+
+def _default(field: FormField) -> str:
+    if field.default is None:
+        return "may be left out"
+    shown = field.default if isinstance(field.default, str) else Measure(field.default, field.unit).text()
+    return f"default {shown}"
+
+
+def _results(calculation: Calculation, system: System) -> Iterator[str]:
+    for _, what, measure in calculation.outputs:
+        yield f"{what}: {measure.text(system)}"
+
+
+def _explained(calculation: Calculation, system: System) -> Iterator[str]:
+    calculator = calculation.calculator
+    helps = {str(field.path): field.help for field in calculator.inputs}
+    yield from textwrap.wrap(calculator.text, 79)
+    yield ""
+    yield from _hanging("  ", calculator.formula)
+    yield ""
+    for name, value in calculation.inputs:
+        shown = value if isinstance(value, str) else value.text(system)
+        yield from _hanging(f"  {name} = {shown:<14} ", helps[name])
+    yield ""
+    yield from _results(calculation, system)
+    yield ""
+    yield from _hanging("Valid:  ", calculator.validity)
+    yield from _hanging("Source: ", calculator.source)
+
+
+def _hanging(lead: str, text: str) -> list[str]:
+    return textwrap.wrap(text, 79, initial_indent=lead, subsequent_indent=" " * len(lead), break_on_hyphens=False)
+
+
+def calculation_json(calculation: Calculation) -> dict[str, Any]:
+    """A calculation as plain data."""
+    calculator = calculation.calculator
+    return {
+        "schema": 1,
+        "calculator": calculator.name,
+        "inputs": {name: _plain(value) for name, value in calculation.inputs},
+        "outputs": {name: {**_plain(measure), "what": what} for name, what, measure in calculation.outputs},
+        "formula": calculator.formula,
+        "validity": calculator.validity,
+        "source": calculator.source,
+    }
+
+
+def _plain(value: Measure | str) -> Any:
+    return value if isinstance(value, str) else {"value": json_number(value.value), "unit": value.unit}
