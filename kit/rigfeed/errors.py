@@ -20,6 +20,7 @@ Faces turn an error into exit code 2, a dialog or a problem document; the fields
 
 from __future__ import annotations
 
+import bisect
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -94,7 +95,7 @@ class UnknownName(InputError, LookupError):
 
     def __init__(self, sort: str, name: str, known: Iterable[str], *, place: Place | None = None) -> None:
         self.sort, self.name = sort, name
-        super().__init__(f"there is no {sort} {name!r}", place=place, remedy=nearest(name, known))
+        super().__init__(f"there is no {sort} {shown(name)}", place=place, remedy=nearest(name, known))
 
 
 class InputErrors(InputError):
@@ -131,16 +132,42 @@ class Cancelled(RigfeedError):
     """Whoever watched the progress said stop."""
 
 
+def shown(value: str, *, most: int = 60) -> str:
+    """A text in quotes as a message shows it: no control characters, and cut where it is long.
+
+    >>> shown("a" * 100, most=5)
+    "'aaaaa...'"
+    """
+    return repr(value if len(value) <= most else f"{value[:most]}...")
+
+
 def nearest(name: str, known: Iterable[str], *, most: int = 3) -> str:
     """ "did you mean ..." for a misspelt name, or the list of what is known where nothing is near."""
-    choices = sorted(known)
-    close = difflib.get_close_matches(name, choices, n=most, cutoff=0.6)
+    choices = sorted(known, key=_folded)
+    close = [choice for choice in choices if choice.lower() == name.lower()]
+    if not close and len(name) <= LONGEST_NAME:
+        close = difflib.get_close_matches(name, _around(name, choices), n=most, cutoff=0.6)
     if close:
-        return "did you mean " + " or ".join(repr(choice) for choice in close) + "?"
+        return "did you mean " + " or ".join(repr(choice) for choice in close[:most]) + "?"
     if not choices:
         return "none is defined"
-    shown = ", ".join(choices[:12]) + (", ..." if len(choices) > 12 else "")
-    return f"known: {shown}"
+    return f"known: {', '.join(choices[:12])}{', ...' if len(choices) > 12 else ''}"
+
+
+LONGEST_NAME = 100  # characters of a name for which near ones are looked for
+MOST_COMPARED = 400  # names that one misspelt name is compared with: a design may have ten thousand
+
+
+def _folded(name: str) -> tuple[str, str]:
+    return name.lower(), name
+
+
+def _around(name: str, choices: list[str]) -> list[str]:
+    """Of very many choices those that stand near the name in the order of the alphabet."""
+    if len(choices) <= MOST_COMPARED:
+        return choices
+    first = max(0, bisect.bisect(choices, _folded(name), key=_folded) - MOST_COMPARED // 2)
+    return choices[first : first + MOST_COMPARED]
 
 
 def known_or_raise(errors: list[InputError]) -> None:

@@ -6,6 +6,7 @@ flattens what marshmallow collects into (path, complaint) pairs.
 
 from __future__ import annotations
 
+import datetime
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
@@ -13,13 +14,15 @@ from typing import Any, ClassVar
 
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, post_dump, post_load, validates_schema
 
-from rigfeed.errors import BadQuantity, nearest
+from rigfeed.errors import BadQuantity, nearest, shown
 from rigfeed.keyed import Keyed
 from rigfeed.path import Path
-from rigfeed.quantity import Quantity, example, from_base, kind_of
+from rigfeed.quantity import Quantity, example, from_base, kind_of, three_digits
 
 ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,31}")
-PART_KEY = re.compile(r"(?P<kind>[a-z][a-z0-9-]*)(?::(?:(?P<catalog>[A-Za-z0-9_-]+)/)?(?P<row>[A-Za-z0-9][A-Za-z0-9._-]*))?")
+PART_KEY = re.compile(
+    r"(?P<kind>[a-z][a-z0-9-]*)(?::(?:(?P<catalog>[A-Za-z0-9_-]+)/)?(?P<row>[A-Za-z0-9][A-Za-z0-9._-]*))?"
+)
 TERMINAL = re.compile(rf"(?P<node>{ID.pattern})\.(?P<terminal>[a-z0-9][a-z0-9-]{{0,31}})")
 
 # IEC 60757:2021, code for designation of colours
@@ -45,7 +48,25 @@ def refuse(what: str, remedy: str = "") -> ValidationError:
     return ValidationError([Complaint(what, remedy)])
 
 
-def complaints(messages: object, path: Path = Path()) -> Iterator[tuple[Path, Complaint]]:
+# What the library below says by itself, in our words: it knows neither the file nor whoever wrote it.
+_IN_OUR_WORDS = {
+    "Missing data for required field.": Complaint("is missing", "add it"),
+    "Field may not be null.": Complaint("is empty", "give a value, or leave it out"),
+    "Not a valid integer.": Complaint("is not a whole number", "write digits only, without quotes"),
+    "Not a valid number.": Complaint("is not a number", "write digits, with a point for decimals"),
+    "Not a valid string.": Complaint("is not a text", "write it in quotes"),
+    "Not a valid boolean.": Complaint("is neither true nor false", "write true or false without quotes"),
+    "Not a valid list.": Complaint("is not a list", "write it in square brackets: [ ... ]"),
+    "Not a valid mapping type.": Complaint("is not a table", "write it as { key = value }"),
+    "Invalid input type.": Complaint("is not a table", "write it as { key = value }"),
+    "Number too large.": Complaint("is too large a number"),
+    "Unknown field.": Complaint("unknown key"),
+    "Invalid value.": Complaint("is not a value that fits here"),
+}
+TOP = Path()
+
+
+def complaints(messages: object, path: Path = TOP) -> Iterator[tuple[Path, Complaint]]:
     """(path, complaint) of everything in marshmallow's nested messages, in the order of the schema."""
     if isinstance(messages, Mapping):
         for key, inner in messages.items():
@@ -53,13 +74,34 @@ def complaints(messages: object, path: Path = Path()) -> Iterator[tuple[Path, Co
     elif isinstance(messages, list):
         for message in messages:
             yield from complaints(message, path)
+    elif isinstance(messages, Complaint):
+        yield path, messages
     elif isinstance(messages, str):
-        yield path, messages if isinstance(messages, Complaint) else Complaint(messages)
+        yield path, _IN_OUR_WORDS.get(messages) or Complaint(messages)
 
 
 def _sort_of(value: object) -> str:
-    names = {bool: "true or false", str: "text", int: "a number", float: "a number", dict: "a table", list: "a list"}
+    names = {bool: "true or false", str: "a text", int: "a number", float: "a number", dict: "a table", list: "a list"}
+    names |= {datetime.date: "a date", datetime.datetime: "a date", datetime.time: "a time", type(None): "nothing"}
     return names.get(type(value), type(value).__name__)
+
+
+def _told(value: object) -> str:
+    """A value as a message shows it: a text in quotes, a short number as such, of all else its sort."""
+    if isinstance(value, str):
+        return shown(value)
+    return f"{value:g}" if _is_number(value) else _sort_of(value)
+
+
+# Control characters (but for tab and new line) and halves of surrogate pairs: no paper and no terminal can show them.
+_UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff]")
+
+
+def _printable(value: str) -> str:
+    if found := _UNPRINTABLE.search(value):
+        remedy = "remove it: it can be neither seen nor printed"
+        raise refuse(f"holds the control character U+{ord(found[0]):04X}", remedy)
+    return value
 
 
 class Text(fields.Field[str]):
@@ -73,8 +115,8 @@ class Text(fields.Field[str]):
         if not isinstance(value, str):
             raise refuse(f"{_sort_of(value)} where a text is wanted", f'write it in quotes: "{self.like or "..."}"')
         if self.pattern and not self.pattern.fullmatch(value):
-            raise refuse(f"{value!r} is not of the form wanted here", f"write it like {self.like!r}")
-        return value
+            raise refuse(f"{shown(value)} is not of the form wanted here", f"write it like {self.like!r}")
+        return _printable(value)
 
 
 class QuantityField(fields.Field[Quantity]):
@@ -94,7 +136,8 @@ class QuantityField(fields.Field[Quantity]):
         kind = kind_of(self.unit)
         if isinstance(value, bool) or not isinstance(value, str):
             number = f"{value:g} {self.unit}".strip() if _is_number(value) else example(self.unit)
-            raise refuse(f"{_sort_of(value)} where a {kind} with its unit is wanted", f'write it as text: "{number}"')
+            what = f"{_sort_of(value)} where a {kind} with its unit is wanted"
+            raise refuse(what, f'write it in quotes: "{number}"')
         try:
             quantity = Quantity.parse(value, self.unit)
         except BadQuantity as error:
@@ -104,15 +147,27 @@ class QuantityField(fields.Field[Quantity]):
 
     def _within(self, text: str, number: float) -> None:
         if self.above is not None and number <= self.above:
-            raise refuse(f"{text!r} is not above {self.above:g} {self.unit}".rstrip())
-        if (self.least is not None and number < self.least) or (self.most is not None and number > self.most):
-            least = "any" if self.least is None else f"{self.least:g}"
-            most = "any" if self.most is None else f"{self.most:g}"
-            raise refuse(f"{text!r} is out of range", f"allowed: {least} to {most} {self.unit}".rstrip())
+            raise refuse(f"{text!r} is not above {self.above:g} {self.unit}".rstrip(), self._allowed())
+        # a bound met exactly in another unit may miss it by the last digit of the conversion
+        room = 1e-12 * max(abs(number), 1.0)
+        below = self.least is not None and number < self.least - room
+        if below or (self.most is not None and number > self.most + room):
+            meant = f", that is {three_digits(number)} {self.unit},".rstrip() if self.unit not in text else ""
+            raise refuse(f"{text!r}{meant} is out of range", self._allowed())
+
+    def _allowed(self) -> str:
+        if self.above is not None:
+            least = f"above {self.above:g}"
+        else:
+            least = "" if self.least is None else f"from {self.least:g}"
+        most = "" if self.most is None else f"to {self.most:g}"
+        return " ".join(part for part in ("allowed:", least, most, self.unit) if part) if least or most else ""
 
 
 def _is_number(value: object) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return False
+    return abs(value) < 1e15
 
 
 class OneOf(fields.Field[str]):
@@ -125,7 +180,7 @@ class OneOf(fields.Field[str]):
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
         if not isinstance(value, str) or value not in self.choices:
             allowed = ", ".join(f'"{choice}"' for choice in self.choices)
-            raise refuse(f"{value!r} is not one of the choices", f"use one of: {allowed}")
+            raise refuse(f"{_told(value)} is not one of the choices", f"use one of: {allowed}")
         return value
 
 
@@ -134,7 +189,7 @@ class YesNo(fields.Field[bool]):
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> bool:
         if not isinstance(value, bool):
-            raise refuse(f"{value!r} is neither true nor false", "write true or false without quotes, or leave it out")
+            raise refuse(f"{_told(value)} is neither true nor false", "write true or false without quotes, or leave it out")
         return value
 
 
@@ -178,7 +233,7 @@ class ColourField(Text):
             return super()._deserialize(value, attr, data, **kwargs)
         except ValidationError:
             known = ", ".join(f"{code} {name}" for code, name in COLOURS.items())
-            raise refuse(f"{value!r} is no colour code of IEC 60757", f"known: {known}") from None
+            raise refuse(f"{_told(value)} is no colour code of IEC 60757", f"known: {known}") from None
 
 
 class Series(fields.Field[tuple[Any, ...]]):
@@ -227,7 +282,8 @@ class TableOf(fields.Field[Keyed[Any]]):
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Keyed[Any]:
         if not isinstance(value, dict):
-            raise refuse(f"{_sort_of(value)} where a table is wanted", f"write it as a table with names such as {self.like}")
+            remedy = f"write it as a table with names such as {self.like}"
+            raise refuse(f"{_sort_of(value)} where a table is wanted", remedy)
         items, errors, seen = {}, {}, dict[str, str]()
         for key, item in value.items():
             try:
@@ -239,12 +295,18 @@ class TableOf(fields.Field[Keyed[Any]]):
             raise ValidationError(errors)
         return Keyed(items)
 
-    def _name(self, key: str, seen: dict[str, str]) -> None:
+    def _name(self, key: object, seen: dict[str, str]) -> None:
+        if not isinstance(key, str):
+            raise refuse(f"{_told(key)} where a name is wanted", f"names look like {self.like!r}")
         if not self.names.fullmatch(key):
-            raise refuse(f"{key!r} cannot be a name here", f"names look like {self.like!r}")
+            raise refuse(f"{shown(key)} cannot be a name here", f"names look like {self.like!r}{self._rule()}")
         other = seen.setdefault(key.lower(), key)
         if other != key:
             raise refuse(f"{key!r} differs from {other!r} only in capitals", "give one of them another name")
+
+
+    def _rule(self) -> str:
+        return ": a letter, then letters, digits, - and _, 32 characters at most" if self.names is ID else ""
 
 
 class Plain(fields.Field[Any]):
@@ -257,15 +319,32 @@ class Plain(fields.Field[Any]):
         return freeze(value)
 
 
-def freeze(value: Any) -> Any:
-    """Plain data as an immutable value; numbers must be finite."""
-    if isinstance(value, dict):
-        return Keyed({key: freeze(item) for key, item in value.items()})
-    if isinstance(value, list):
-        return tuple(freeze(item) for item in value)
+DEEPEST = 8  # tables or lists inside of one another in a value that no schema knows
+
+
+def freeze(value: Any, depth: int = 0) -> Any:
+    """Plain data as an immutable value: what TOML can hold, with finite numbers, at most `DEEPEST` levels deep."""
+    if depth > DEEPEST:
+        raise refuse("is nested too deeply", f"at most {DEEPEST} tables or lists inside of one another are read")
+    if isinstance(value, Mapping):
+        return Keyed({_plain_key(key): freeze(item, depth + 1) for key, item in value.items()})
+    if isinstance(value, list | tuple):
+        return tuple(freeze(item, depth + 1) for item in value)
     if isinstance(value, float) and not math.isfinite(value):
-        raise refuse(f"{value} is not a finite number")
+        raise refuse(f"{value} is not a finite number", "give a number, or leave it out")
+    if isinstance(value, int) and not -(2**63) <= value < 2**63:
+        raise refuse("is too large a number", "a whole number has at most 18 digits")
+    if isinstance(value, str):
+        return _printable(value)
+    if not isinstance(value, bool | int | float | datetime.date | datetime.time):
+        raise refuse(f"{_sort_of(value)} cannot be kept in a design", "give a value, or leave it out")
     return value
+
+
+def _plain_key(key: object) -> str:
+    if not isinstance(key, str):
+        raise refuse(f"{_told(key)} where a name is wanted")
+    return _printable(key)
 
 
 def thaw(value: Any) -> Any:
@@ -276,10 +355,12 @@ def thaw(value: Any) -> Any:
 
 
 class TableSchema(Schema):
-    """A schema that makes the frozen thing it `builds`, names unknown keys with the nearest known ones, and dumps what was given."""
+    """A schema that makes the frozen thing it `builds`, names unknown keys with the nearest known ones.
+
+    It dumps what was given and nothing else.
+    """
 
     builds: ClassVar[type[Any]]
-    error_messages: ClassVar[dict[str, str]] = {"type": "not a table"}  # type: ignore[misc]
 
     class Meta:
         unknown = EXCLUDE  # `_unknown_keys` refuses them, with a suggestion
@@ -290,10 +371,14 @@ class TableSchema(Schema):
 
     @validates_schema(pass_original=True, skip_on_field_errors=False)
     def _unknown_keys(self, data: Any, original: Any, **kwargs: Any) -> None:
+        if not isinstance(original, Mapping):
+            return  # the complaint about that is made already
         known = self.keys_of()
         unknown = [key for key in original if key not in known]
         if unknown:
-            raise ValidationError({key: [Complaint(f"unknown key {key!r}", nearest(key, known))] for key in unknown})
+            raise ValidationError(
+                {key: [Complaint(f"unknown key {_told(key)}", nearest(str(key), known))] for key in unknown}
+            )
 
     @post_load
     def _build(self, data: dict[str, Any], **kwargs: Any) -> Any:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Generic, TypeVar
 
-V = TypeVar("V", covariant=True)
+V_co = TypeVar("V_co", covariant=True)
 
 
-class Keyed(Mapping[str, V], Generic[V]):
+class Keyed(Mapping[str, V_co], Generic[V_co]):
     """An immutable mapping from ids. It keeps the order it was given, and two are equal whatever their order.
 
     >>> Keyed({"b": 1, "a": 2})
@@ -19,10 +19,10 @@ class Keyed(Mapping[str, V], Generic[V]):
 
     __slots__ = ("_items",)
 
-    def __init__(self, items: Mapping[str, V] | None = None) -> None:
+    def __init__(self, items: Mapping[str, V_co] | None = None) -> None:
         self._items = dict(items or {})
 
-    def __getitem__(self, key: str) -> V:
+    def __getitem__(self, key: str) -> V_co:
         return self._items[key]
 
     def __iter__(self) -> Iterator[str]:

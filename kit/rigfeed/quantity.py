@@ -1,11 +1,12 @@
 """Numbers with units as people write them, and back: ``"6 AWG"``, ``"1.2 m"``, ``"14 ft"``, ``"-12 degC"``.
 
-A `Quantity` keeps the text that a person wrote. Its `si` is the value in the base unit of its kind, which is the SI unit
-except where the trade thinks otherwise: mm2 for cross-sections, degC for temperatures, Ah for capacities. Conversions
+A `Quantity` keeps the text that a person wrote. Its `si` is the value in the base unit of its kind, the SI unit except
+where the trade thinks otherwise: mm2 for cross-sections, degC for temperatures, Ah for capacities. Conversions
 happen here, at the edges, and nowhere deeper.
 
 Sources of the factors: the inch (25.4 mm), the foot and the avoirdupois pound are exact by the international yard and
-pound agreement of 1959 (NIST SP 811); AWG diameters follow ASTM B258: d = 0.127 mm * 92^((36 - n)/39).
+pound agreement of 1959, and the pound-force with the standard acceleration of 9.80665 m/s2 (NIST SP 811, B.8); AWG
+diameters follow ASTM B258: d = 0.127 mm * 92^((36 - n)/39).
 """
 
 from __future__ import annotations
@@ -21,6 +22,8 @@ from rigfeed.errors import BadQuantity
 
 System = Literal["metric", "us"]
 
+LONGEST = 64  # characters of a quantity; a longer text is no number that a person wrote
+LBF_N = 0.45359237 * 9.80665
 CMIL_MM2 = math.pi / 4 * 0.0254**2  # one circular mil: the area of a circle of 1/1000 inch
 
 
@@ -47,8 +50,8 @@ def _units() -> dict[str, Unit]:
         "time": {"s": 1, "ms": 1e-3, "min": 60, "h": 3600, "d": 86400},
         "frequency": {"Hz": 1, "kHz": 1e3, "MHz": 1e6, "GHz": 1e9},
         "mass": {"kg": 1, "g": 1e-3, "lb": 0.45359237},
-        "torque": {"N m": 1, "lbf in": 0.1129848290276167},
-        "force": {"N": 1, "lbf": 4.4482216152605},
+        "torque": {"N m": 1, "lbf in": LBF_N * 0.0254},
+        "force": {"N": 1, "lbf": LBF_N},
         "angle": {"deg": 1},
         "ratio": {"": 1, "%": 1e-2},
         "decibel": {"dB": 1},
@@ -67,17 +70,23 @@ UNITS = _units()
 SPELLINGS = {
     "mm²": "mm2", "sqmm": "mm2", "mm^2": "mm2", "MCM": "kcmil", "inch": "in", "inches": "in", '"': "in", "feet": "ft",
     "foot": "ft", "'": "ft", "metre": "m", "metres": "m", "meter": "m", "meters": "m", "°C": "degC", "C": "degC",
-    "°F": "degF", "F": "degF", "Ω": "ohm", "mΩ": "mohm", "Ohm": "ohm", "ohms": "ohm", "sec": "s", "hours": "h",
-    "hour": "h", "hr": "h", "amp": "A", "amps": "A", "volt": "V", "volts": "V", "watt": "W", "watts": "W",
-    "percent": "%", "Nm": "N m", "days": "d", "day": "d", "°": "deg",
+    "°F": "degF", "F": "degF", "Ω": "ohm", "mΩ": "mohm", "\u2126": "ohm", "m\u2126": "mohm", "Ohm": "ohm",
+    "ohms": "ohm", "sec": "s", "hours": "h", "hour": "h", "hr": "h", "amp": "A", "amps": "A", "volt": "V",
+    "volts": "V", "watt": "W", "watts": "W", "percent": "%", "Nm": "N m", "days": "d", "day": "d", "°": "deg",
 }  # fmt: skip
 
-_NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
-_TEXT = re.compile(rf"\s*({_NUMBER})\s*(\S.*?)?\s*")
-_COMMA = re.compile(r"\s*([+-]?\d+),(\d+)(.*)")
-_FRACTION = re.compile(r"\s*(?:(\d+)\s+)?(\d+)/(\d+)\s*(in|inch|inches|\")\s*")
-_AWG = re.compile(r"\s*(?:([1-9]\d?)/0|(0{1,4})|(\d{1,2}))\s*awg\s*", re.IGNORECASE)
-_AWG_FIRST = re.compile(r"\s*awg\s*(\S+)\s*", re.IGNORECASE)
+_NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
+_TEXT = re.compile(rf"({_NUMBER})\s*(.*)")
+_COMMA = re.compile(r"([+-]?[0-9]*(?:\.[0-9]{3})*),([0-9]+)([^0-9,.].*|)")
+_THOUSANDS = re.compile(r"([+-]?[0-9]{1,3}(?:,[0-9]{3})+\.[0-9]+)(.*)")
+_SPACED = re.compile(r"([+-]?[0-9]{1,3}(?:[ _'\u00a0\u202f][0-9]{3})+(?:\.[0-9]+)?)([^0-9].*|)")
+_FEET = re.compile(r"([0-9]+)\s*(?:'|ft|feet|foot)\s*([0-9.]+)\s*(?:\"|''|in|inch|inches)?")
+_FRACTION = re.compile(r"(?:([0-9]+)(?:\s+|-))?([0-9]+)/([0-9]+)\s*(.*)")
+_AWG = re.compile(r"(?:([0-9]+)/0|(0+)|([0-9]+))\s*awg", re.IGNORECASE)
+_AWG_FIRST = re.compile(r"awg\s*(\S+)", re.IGNORECASE)
+# what goes on after a number but is no unit
+_BROKEN = re.compile(r"[,./_]|['+-]?[0-9]|(?:ft|feet|foot)\s*[0-9]|x[0-9]")
+_MINUS = str.maketrans({"\u2212": "-", "\u2013": "-"})  # what word processors make of a minus
 
 
 @dataclass(frozen=True)
@@ -123,49 +132,80 @@ def parse(text: str, unit: str) -> float:
     -12.0
     """
     kind = kind_of(unit)
-    if kind == "cross-section" and (area_mm2 := _awg_text(text)) is not None:
+    if len(text) > LONGEST:
+        raise BadQuantity(f"a text of {len(text)} characters is not a number with a unit", remedy=_instead(unit))
+    bare = text.strip()
+    if kind == "cross-section" and (area_mm2 := _awg_text(bare)) is not None:
         return area_mm2
-    if kind == "length" and (fraction := _FRACTION.fullmatch(text)):
+    if kind == "length" and (fraction := _FRACTION.fullmatch(bare)) and _canonical(fraction[4]) == "in":
         whole, top, bottom, _ = fraction.groups()
         if int(bottom) > 0:
-            return (int(whole or 0) + int(top) / int(bottom)) * 0.0254
-    if comma := _COMMA.fullmatch(text):
-        raise BadQuantity(
-            f"{text!r} has a decimal comma", remedy=f"write {comma[1]}.{comma[2]}{comma[3]}"
-        )
-    match = _TEXT.fullmatch(text)
-    if not match:
-        raise BadQuantity(f"{text!r} is not a number with a unit", remedy=f"write for example {example(unit)}")
-    return _value(text, float(match[1]), match[2] or "", unit)
+            return _finite(text, (int(whole or 0) + int(top) / int(bottom)) * 0.0254)
+    match = _TEXT.fullmatch(bare)
+    if not match or _BROKEN.match(match[2]):
+        raise _no_number(text, bare, unit)
+    return _value(text, float(match[1]), match[2], unit)
+
+
+def _instead(unit: str) -> str:
+    return f"write for example {example(unit)}"
+
+
+def _no_number(text: str, bare: str, unit: str) -> BadQuantity:
+    """What is wrong with a text that is no number and a unit, said as closely as can be told."""
+    dashed = bare.translate(_MINUS)
+    if dashed != bare and _TEXT.fullmatch(dashed):
+        return BadQuantity(f"{text!r} has a dash for a minus", remedy=f"write {dashed}")
+    if grouped := _THOUSANDS.fullmatch(bare) or _SPACED.fullmatch(bare):
+        number = re.sub(r"[^0-9.+-]", "", grouped[1])
+        return BadQuantity(f"{text!r} parts the thousands", remedy=f"write {number}{grouped[2]}")
+    if comma := _COMMA.fullmatch(bare):
+        whole, ending = comma[1].replace(".", ""), comma[3] if comma[3].strip() or not unit else f" {unit}"
+        number = f"{whole}{'' if whole.strip('+-') else '0'}.{comma[2]}"
+        other = f", or {whole}{comma[2]}{ending}" if len(comma[2]) == 3 and 0 < len(whole.strip("+-0")) <= 3 else ""
+        return BadQuantity(f"{text!r} has a decimal comma", remedy=f"write {number}{ending}{other}")
+    if kind_of(unit) == "length" and (feet := _FEET.fullmatch(bare)) and feet[2].count(".") < 2 and feet[2] != ".":
+        return BadQuantity(f"{text!r} has two units", remedy=f"write {int(feet[1]) + float(feet[2]) / 12:.6g} ft")
+    if (part := _FRACTION.fullmatch(bare)) and int(part[3]) > 0:
+        number = f"{int(part[1] or 0) + int(part[2]) / int(part[3]):.6g}"
+        return BadQuantity(f"{text!r}: fractions are read of inches only", remedy=f"write {number} {part[4]}".rstrip())
+    return BadQuantity(f"{text!r} is not a number with a unit", remedy=_instead(unit))
+
+
+def _canonical(written: str) -> str:
+    """The name of a unit for any of its spellings."""
+    name = " ".join(written.split())
+    return SPELLINGS.get(name, name)
+
+
+def _finite(text: str, value: float) -> float:
+    if not math.isfinite(value):
+        raise BadQuantity(f"{text!r} is too large a number")
+    return value
 
 
 def _value(text: str, number: float, written: str, unit: str) -> float:
-    if not math.isfinite(number):
-        raise BadQuantity(f"{text!r} is not a finite number")
     kind = kind_of(unit)
-    name = SPELLINGS.get(written, written)
-    found = UNITS.get(name)
-    if found is None or found.kind != kind:
-        if written == "":
-            raise BadQuantity(
-                f"{text!r} has no unit", remedy=f"write for example {text.strip()} {unit}" if unit else ""
-            )
-        if found is None:
-            reason = f"{written!r} is not a unit"
-        else:
-            reason = f"{text!r} is a {found.kind}, not a {kind}"
-        allowed = ", ".join(units_of(kind))
-        raise BadQuantity(f"{reason} of {kind}" if found is None else reason, remedy=f"use one of: {allowed}")
-    return number * found.factor + found.offset
+    found = UNITS.get(_canonical(written))
+    if found is not None and found.kind == kind:
+        return _finite(text, number * found.factor + found.offset)
+    if not written:
+        raise BadQuantity(f"{text!r} has no unit", remedy=f"write for example {text.strip()} {unit}")
+    allowed = f"use one of: {', '.join(units_of(kind))}"
+    if found is None:
+        raise BadQuantity(f"{written!r} is not a unit of {kind}", remedy=allowed)
+    raise BadQuantity(f"{text!r} is a {found.kind}, not a {kind}", remedy=allowed)
 
 
-def _awg_text(text: str) -> float | None:
-    first = _AWG_FIRST.fullmatch(text)
-    match = _AWG.fullmatch(f"{first[1]} AWG" if first else text)
+def _awg_text(bare: str) -> float | None:
+    first = _AWG_FIRST.fullmatch(bare)
+    match = _AWG.fullmatch(f"{first[1]} AWG" if first else bare)
     if not match:
         return None
     aught, zeros, number = match.groups()
     gauge = 1 - int(aught) if aught else 1 - len(zeros) if zeros else int(number)
+    if not -3 <= gauge <= 40:
+        raise BadQuantity(f"{bare!r} is outside of the gauge", remedy="use 4/0 AWG to 40 AWG, or mm2 or kcmil")
     return mm2_from_awg(gauge)
 
 
@@ -176,8 +216,9 @@ def mm2_from_awg(gauge: int) -> float:
     (5.261, 107.2)
     """
     if not -3 <= gauge <= 40:
-        raise BadQuantity(f"{gauge} AWG is outside of the gauge", remedy="use 4/0 to 40 AWG")
-    return math.pi / 4 * (0.127 * 92 ** ((36 - gauge) / 39)) ** 2
+        raise BadQuantity(f"gauge number {gauge} is outside of the gauge", remedy="use -3 (4/0 AWG) to 40")
+    diameter_mm: float = 0.127 * 92 ** ((36 - gauge) / 39)
+    return math.pi / 4 * diameter_mm**2
 
 
 @cache
@@ -238,6 +279,9 @@ def convert(value: float, unit: str, to: str) -> float:
     return value if unit == to else from_base(to_base(value, unit), to)
 
 
+EVERYDAY = (1e-6, 1e12)  # magnitudes that are shown without an exponent
+
+
 def three_digits(value: float) -> str:
     """A number for people: three significant digits, no exponent in the everyday range.
 
@@ -246,6 +290,8 @@ def three_digits(value: float) -> str:
     """
     if value == 0 or not math.isfinite(value):
         return "0" if value == 0 else str(value)
+    if not EVERYDAY[0] <= abs(value) < EVERYDAY[1]:
+        return f"{value:.3g}"
     decimals = 2 - math.floor(math.log10(abs(value)))
     rounded = round(value, decimals)
     text = f"{rounded:.{max(decimals, 0)}f}"

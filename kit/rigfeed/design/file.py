@@ -1,24 +1,27 @@
 """The design as a TOML file: read, keep every comment, save only what changed.
 
-`read` is enough to assess. `DesignFile` is for whoever edits: it remembers the text that belongs to each design it read or
-saved, so that undoing everything and saving gives the very same bytes.
+`read` is enough to assess. `DesignFile` is for whoever edits: it remembers the text that belongs to each design it read
+or saved, so that undoing everything and saving gives the very same bytes.
 """
 
 from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator
 from pathlib import Path as FilePath
 from typing import Any
 
-from rigfeed.design import model
+from rigfeed.design import model, syntax
+from rigfeed.design.places import BOM, Lines, line_of
 from rigfeed.design.schema import from_plain, to_plain
-from rigfeed.errors import DesignError, FileProblem, InputError, InputErrors, Place
+from rigfeed.errors import DesignError, FileProblem, InputError, InputErrors, Place, shown
 from rigfeed.files import read_bytes, replace_file
 from rigfeed.path import Path
 
+__all__ = ["MOST_BYTES", "DesignFile", "from_text", "line_of", "located", "migrated", "parse", "read"]
+
 MOST_BYTES = 2**20
+LONG_NUMBER = re.compile(r"[0-9_]{4000}")
 
 
 def read(path: str | FilePath) -> model.Design:
@@ -51,10 +54,18 @@ def from_text(text: str, file: str | None = None) -> tuple[model.Design, dict[st
 
 
 def located(error: InputError, text: str, file: str | None) -> InputError:
-    """The same error (or errors) with file and line, from the path it carries."""
+    """The same error (or errors) with file and line, from the path it carries; several by rising line."""
+    lines = Lines(text)
     if isinstance(error, InputErrors):
-        return InputErrors(sorted((_placed(inner, text, file) for inner in error.errors), key=_line))
-    return _placed(error, text, file)
+        placed = [_placed(inner, lines, file) for inner in error.errors]
+        return InputErrors(sorted(placed, key=lambda inner: inner.place.line or 0))
+    return _placed(error, lines, file)
+
+
+def _placed(error: InputError, lines: Lines, file: str | None) -> InputError:
+    if error.place.file is None:  # one that points into a catalog or a practice keeps its own place
+        error.at(file=file, line=lines.line_of(error.place.path))
+    return error
 
 
 def migrated(data: dict[str, Any]) -> dict[str, Any]:
@@ -63,16 +74,13 @@ def migrated(data: dict[str, Any]) -> dict[str, Any]:
     Raises
     ------
     DesignError
-        If a later version wrote it.
+        If a later version wrote it: then nothing else in it can be judged.
     """
     number = data.get("format")
     if isinstance(number, int) and number > model.FORMAT:
-        raise DesignError(
-            f"format {number} was written by a later version", place=Place(path=Path("format")),
-            remedy=f"this version reads up to format {model.FORMAT}: update it",
-        )  # fmt: skip
-    if isinstance(number, int) and not isinstance(number, bool) and number < 1:
-        raise DesignError(f"format {number} does not exist", place=Place(path=Path("format")), remedy="write format = 1")
+        what = f"format {shown(str(number), most=9)[1:-1]} was written by a later version"
+        remedy = f"this version reads up to format {model.FORMAT}: update it"
+        raise DesignError(what, place=Place(path=Path("format")), remedy=remedy)
     return data
 
 
@@ -138,61 +146,23 @@ _POSITION = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)"
 
 def _toml(text: str, file: str | None) -> dict[str, Any]:
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        what = str(error)
-        position = _POSITION.search(what)
-        line, column = (int(position[1]), int(position[2])) if position and position[1] else (_last_line(text), None)
-        what = _POSITION.sub("", what)
-        remedy = "ids must be unique: rename or remove one" if "Cannot" in what or "twice" in what else "see the line named"
-        raise DesignError(
-            f"is not valid TOML: {what[:1].lower()}{what[1:]}", place=Place(file=file, line=line, column=column),
-            remedy=remedy,
-        ) from None  # fmt: skip
+        return tomllib.loads(text.removeprefix(BOM))
     except RecursionError:
-        raise DesignError("is nested too deeply", place=Place(file=file)) from None
+        remedy = "the design has no use for more than a few tables inside of one another"
+        raise DesignError("is nested too deeply", place=Place(file=file), remedy=remedy) from None
+    except ValueError as error:  # of tomllib, or of Python for a number of thousands of digits
+        raise _not_toml(str(error), text, file) from None
+
+
+def _not_toml(said: str, text: str, file: str | None) -> DesignError:
+    position = _POSITION.search(said)
+    line: int | None = int(position[1]) if position and position[1] else _last_line(text)
+    column = int(position[2]) if position and position[1] else None
+    if "integer string conversion" in said:
+        line = next((n for n, row in enumerate(text.split("\n"), start=1) if LONG_NUMBER.search(row)), None)
+    what, remedy = syntax.in_our_words(_POSITION.sub("", said))
+    return DesignError(what, place=Place(file=file, line=line, column=column), remedy=remedy)
 
 
 def _last_line(text: str) -> int:
     return text.count("\n") + (not text.endswith("\n"))
-
-
-def _line(error: InputError) -> int:
-    return error.place.line or 0
-
-
-def _placed(error: InputError, text: str, file: str | None) -> InputError:
-    if error.place.file is None:  # one that points into a catalog or a practice keeps its own place
-        error.at(file=file, line=line_of(text, error.place.path))
-    return error
-
-
-_HEADER = re.compile(r"\s*\[{1,2}([^\[\]]+)\]{1,2}\s*(?:#.*)?")
-_KEY = re.compile(r"\s*((?:[A-Za-z0-9_-]+|\"[^\"]*\")(?:\s*\.\s*(?:[A-Za-z0-9_-]+|\"[^\"]*\"))*)\s*=")
-
-
-def line_of(text: str, path: Path | None) -> int | None:
-    """The line on which a path stands, or the nearest thing around it; None if it is nowhere.
-
-    Works on the text, since the parsed data has no positions. An array of tables is counted by its headers.
-    """
-    best, deepest = None, 0
-    for line, keys in _keys_of(text):
-        depth = len(keys)
-        if path and depth > deepest and tuple(path[:depth]) == keys:
-            best, deepest = line, depth
-    return best
-
-
-def _keys_of(text: str) -> Iterator[tuple[int, tuple[str | int, ...]]]:
-    table: tuple[str | int, ...] = ()
-    counts: dict[tuple[str | int, ...], int] = {}
-    for number, line in enumerate(text.splitlines(), start=1):
-        if header := _HEADER.fullmatch(line):
-            table = tuple(part.strip().strip('"') for part in header[1].split("."))
-            if line.lstrip().startswith("[["):
-                counts[table] = counts.get(table, -1) + 1
-                table = (*table, counts[table])
-            yield number, table
-        elif key := _KEY.match(line):
-            yield number, (*table, *(part.strip().strip('"') for part in key[1].split(".")))

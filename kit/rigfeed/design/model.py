@@ -7,13 +7,14 @@ the names of the attributes, except ``from`` and ``to``, which are `start` and `
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from rigfeed.keyed import Keyed
 from rigfeed.quantity import Quantity
 
 Facts = Keyed[bool]
+NONE: Keyed[Any] = Keyed()  # a table that was not given
 Origin = Literal["cut", "supplied", "vehicle"]
 
 FORMAT = 1
@@ -38,7 +39,7 @@ class Vehicle:
     battery_sensor: bool | None = None
     isolated_return: bool | None = None
     note: str | None = None
-    facts: Facts = Keyed()
+    facts: Facts = NONE
 
 
 @dataclass(frozen=True)
@@ -67,8 +68,8 @@ class Run:
     end: str
     length: Quantity | None = None
     zone: str | None = None
-    beside: Keyed[Quantity] = Keyed()
-    facts: Facts = Keyed()
+    beside: Keyed[Quantity] = NONE
+    facts: Facts = NONE
 
 
 @dataclass(frozen=True)
@@ -80,7 +81,7 @@ class Passage:
     existing: tuple[Quantity, ...] = ()
     edge: str | None = None
     title: str | None = None
-    facts: Facts = Keyed()
+    facts: Facts = NONE
 
 
 @dataclass(frozen=True)
@@ -90,8 +91,8 @@ class Node:
     part: str | None = None
     at: str | None = None
     title: str | None = None
-    settings: Keyed[Any] = Keyed()
-    facts: Facts = Keyed()
+    settings: Keyed[Any] = NONE
+    facts: Facts = NONE
 
 
 @dataclass(frozen=True)
@@ -113,9 +114,9 @@ class Conductor:
     origin: Origin | None = None
     label: str | None = None
     note: str | None = None
-    facts: Facts = Keyed()
-    from_facts: Facts = Keyed()
-    to_facts: Facts = Keyed()
+    facts: Facts = NONE
+    from_facts: Facts = NONE
+    to_facts: Facts = NONE
 
 
 @dataclass(frozen=True)
@@ -123,10 +124,10 @@ class State:
     """What is keyed, idle or off, the engine, the air, and the charge of batteries."""
 
     title: str | None = None
-    engine: Literal["on", "off"] = "off"
+    engine: Literal["on", "off"] | None = None  # not given: off
     air: Literal["warmest", "coldest"] | None = None
-    modes: Keyed[str] = Keyed()
-    start: Keyed[Quantity] = Keyed()
+    modes: Keyed[str] = NONE
+    start: Keyed[Quantity] = NONE
 
 
 @dataclass(frozen=True)
@@ -163,16 +164,16 @@ class Design:
     format: int = FORMAT
     job: Job = Job()
     vehicle: Vehicle = Vehicle()
-    zones: Keyed[Zone] = Keyed()
-    points: Keyed[Point] = Keyed()
-    runs: Keyed[Run] = Keyed()
-    passages: Keyed[Passage] = Keyed()
-    nodes: Keyed[Node] = Keyed()
-    conductors: Keyed[Conductor] = Keyed()
-    states: Keyed[State] = Keyed()
-    duty: Keyed[Duty] = Keyed()
+    zones: Keyed[Zone] = NONE
+    points: Keyed[Point] = NONE
+    runs: Keyed[Run] = NONE
+    passages: Keyed[Passage] = NONE
+    nodes: Keyed[Node] = NONE
+    conductors: Keyed[Conductor] = NONE
+    states: Keyed[State] = NONE
+    duty: Keyed[Duty] = NONE
     deviations: tuple[Deviation, ...] = ()
-    drawing: Mapping[str, Any] = field(default_factory=Keyed)
+    drawing: Mapping[str, Any] = NONE
 
     def __repr__(self) -> str:
         sizes = ", ".join(f"{len(getattr(self, name))} {name}" for name in ("nodes", "conductors", "runs", "states"))

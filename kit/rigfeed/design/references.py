@@ -78,13 +78,15 @@ def _matches(data: Any, pattern: tuple[str, ...], path: Path) -> Iterator[tuple[
             yield from _matches(data[key], rest, path / key)
 
 
-def unknown_references(plain: dict[str, Any]) -> Iterator[InputError]:
-    """An error for every reference that names nothing."""
+def unknown_references(plain: object) -> Iterator[InputError]:
+    """An error for every reference that names nothing. The data may be wrong in any other way."""
+    if not isinstance(plain, dict):
+        return
     for reference in references(plain):
         known = plain.get(reference.collection, {})
-        if reference.id not in known:
+        if isinstance(known, dict) and reference.id not in known:
             sort = reference.collection.removesuffix("s")
-            yield UnknownName(sort, reference.id, known, place=Place(path=reference.path))
+            yield UnknownName(sort, reference.id, map(str, known), place=Place(path=reference.path))
 
 
 def falling(plain: dict[str, Any], collection: str, id_: str) -> tuple[Path, ...]:

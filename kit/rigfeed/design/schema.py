@@ -12,20 +12,36 @@ from typing import Any
 from marshmallow import ValidationError, fields, validates_schema
 
 from rigfeed.design import model
-from rigfeed.errors import DesignError, InputErrors, Place, known_or_raise
+from rigfeed.design.references import unknown_references
+from rigfeed.errors import DesignError, InputError, Place, known_or_raise, shown
 from rigfeed.fields import (
-    ColourField, Complaint, OneOf, PartField, Plain, QuantityField, RefField, Series, TableOf, TableSchema,
-    TerminalField, Text, YesNo, complaints, refuse,
+    ID,
+    ColourField,
+    Complaint,
+    OneOf,
+    PartField,
+    Plain,
+    QuantityField,
+    RefField,
+    Series,
+    TableOf,
+    TableSchema,
+    TerminalField,
+    Text,
+    YesNo,
+    complaints,
+    refuse,
 )  # fmt: skip
 from rigfeed.path import Path
 
 WORD = re.compile(r"[a-z][a-z0-9-]{0,47}")
+FACT = re.compile(r"(?:[a-z][a-z0-9-]*\.)?[a-z][a-z0-9-]{0,47}")
 EDGES = ("grommet", "gland", "edge-strip", "bare")
 SYSTEMS = ("12 V", "24 V")
 
 
 def _facts(**kwargs: Any) -> TableOf:
-    return TableOf(YesNo(), names=re.compile(r"(?:[a-z][a-z0-9-]*\.)?[a-z][a-z0-9-]{0,47}"), like="paint-removed", **kwargs)
+    return TableOf(YesNo(), names=FACT, like="paint-removed", **kwargs)
 
 
 class JobSchema(TableSchema):
@@ -78,7 +94,8 @@ class RunSchema(TableSchema):
     @validates_schema
     def _two_points(self, data: dict[str, Any], **kwargs: Any) -> None:
         if data.get("start") is not None and data.get("start") == data.get("end"):
-            raise ValidationError({"to": [Complaint("the run ends at the point where it starts", "name another point")]})
+            complaint = Complaint("the run ends at the point where it starts", "name another point")
+            raise ValidationError({"to": [complaint]})
 
 
 class PassageSchema(TableSchema):
@@ -130,7 +147,7 @@ class ConductorSchema(TableSchema):
 class StateSchema(TableSchema):
     builds = model.State
     title = Text(load_default=None)
-    engine = OneOf(("on", "off"), load_default="off")
+    engine = OneOf(("on", "off"), load_default=None)
     air = OneOf(("warmest", "coldest"), load_default=None)
     modes = TableOf(Text(WORD, like="transmit"))
     start = TableOf(QuantityField("%", least=0, most=100))
@@ -155,7 +172,7 @@ class DateText(fields.Field[str]):
         try:
             return datetime.date.fromisoformat(str(value)).isoformat()
         except ValueError:
-            raise refuse(f"{str(value)!r} is not a date", "write it like 2026-05-31") from None
+            raise refuse(f"{shown(str(value))} is not a date", "write it like 2026-05-31") from None
 
 
 class DeviationSchema(TableSchema):
@@ -167,9 +184,33 @@ class DeviationSchema(TableSchema):
     on = DateText(load_default=None)
 
 
+class FormatField(fields.Field[int]):
+    """The number of the format, 1 today."""
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> int:
+        remedy = f"write format = {model.FORMAT}"
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise refuse("is not the number of a format", remedy)
+        if value > model.FORMAT:
+            what = "is newer than what this version reads: a later version wrote the file"
+            raise refuse(what, f"update; this version reads up to format {model.FORMAT}")
+        if value < 1:
+            raise refuse("does not exist: the first format is 1", remedy)
+        return value
+
+
+class DrawingField(Plain):
+    """Positions of a window, a table of tables, kept as they are."""
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
+        if not isinstance(value, dict):
+            raise refuse("is not a table", "write it as [drawing]")
+        return super()._deserialize(value, attr, data, **kwargs)
+
+
 class DesignSchema(TableSchema):
     builds = model.Design
-    format = fields.Integer(strict=True, required=True)
+    format = FormatField(required=True)
     job = fields.Nested(JobSchema, load_default=model.Job())
     vehicle = fields.Nested(VehicleSchema, load_default=model.Vehicle())
     zones = TableOf(ZoneSchema(), like="bay")
@@ -181,15 +222,27 @@ class DesignSchema(TableSchema):
     states = TableOf(StateSchema(), like="tx")
     duty = TableOf(DutySchema(), like="callout")
     deviations = Series(fields.Nested(DeviationSchema), load_default=())
-    drawing = Plain()
+    drawing = DrawingField(load_default=model.NONE)
 
-    @validates_schema
-    def _labels_once(self, data: dict[str, Any], **kwargs: Any) -> None:
-        nodes = {name.lower(): name for name in data.get("nodes", ())}
-        for name in data.get("conductors", ()):
-            if name.lower() in nodes:
-                text = f"{name!r} is also the name of the node {nodes[name.lower()]!r}"
-                raise ValidationError({"conductors": {name: [Complaint(text, "both are labels: give one another name")]}})
+    @validates_schema(pass_original=True, skip_on_field_errors=False)
+    def _labels_once(self, data: Any, original: Any, **kwargs: Any) -> None:
+        nodes = {name.lower(): name for name in _names(original, "nodes")}
+        twice = {
+            name: [Complaint(f"{name!r} is also the name of the node {nodes[name.lower()]!r}", LABELS)]
+            for name in _names(original, "conductors")
+            if name.lower() in nodes
+        }
+        if twice:
+            raise ValidationError({"conductors": twice})
+
+
+LABELS = "both are labels on the real thing: give one of them another name"
+
+
+def _names(original: Any, collection: str) -> list[str]:
+    """The usable names in a collection of data that may be wrong in any other way."""
+    table = original.get(collection) if isinstance(original, dict) else None
+    return [name for name in table if isinstance(name, str) and ID.fullmatch(name)] if isinstance(table, dict) else []
 
 
 _SCHEMA = DesignSchema()
@@ -200,23 +253,25 @@ def from_plain(data: dict[str, Any]) -> model.Design:
 
     Raises
     ------
-    DesignError, InputErrors
+    DesignError, UnknownName, InputErrors
         One or all of what is wrong, each with its path.
     """
-    from rigfeed.design.references import unknown_references
-
+    found: list[InputError] = []
     try:
         design: model.Design = _SCHEMA.load(data)
     except ValidationError as error:
         found = [_error(path, complaint) for path, complaint in complaints(error.messages)]
-        raise (found[0] if len(found) == 1 else InputErrors(found)) from None
-    known_or_raise(list(unknown_references(data)))
+    wrong = {error.place.path for error in found}
+    found += [error for error in unknown_references(data) if error.place.path not in wrong]
+    known_or_raise(found)
     return design
 
 
 def _error(path: Path, complaint: Complaint) -> DesignError:
-    what = {"Missing data for required field.": "is missing", "Not a valid integer.": "is not a whole number"}
-    return DesignError(what.get(str(complaint), str(complaint)), place=Place(path=path), remedy=complaint.remedy)
+    remedy = complaint.remedy
+    if path == ("format",) and complaint == "is missing":
+        remedy = f"write format = {model.FORMAT} at the top"
+    return DesignError(str(complaint), place=Place(path=path), remedy=remedy)
 
 
 def to_plain(design: model.Design) -> dict[str, Any]:
