@@ -7,6 +7,7 @@ that the same numbers are added in the same order whatever the number of samples
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -89,6 +90,11 @@ class Circuit:
             stamps=stamps,
             diagonal=np.searchsorted(stamps.target, np.arange(nets) * (nets + 1)),
         )
+
+    @cached_property
+    def ends(self) -> Places:
+        """The two nets of each branch, shape (branches, 2)."""
+        return np.stack([self.a, self.b], axis=1)
 
     @property
     def size(self) -> int:

@@ -15,11 +15,11 @@ from rigfeed.network.newton import Task, operates, operating, step_of
 from rigfeed.network.ranges import Flags, Floats, somewhere
 
 _FIRST_STEP = 0.25
-_LEAST_STEP = 1e-9
+_LEAST_STEP = 1e-6
 _MOST_STEPS = 400
-_BEYOND = 1e-7  # how far past the end of the way the direction is looked at
+_BEYOND = 4e-6  # how far past the end of the way the direction is looked at
 _JUMP = 0.5  # a load that loses more than this share of its voltage in one step has left the way
-_GONE = 1e-5  # of the voltage without load: nothing left
+_GONE = 1e-4  # of the voltage without load: nothing left
 _TIE = 1e-6  # loads this near to each other are alike, and the first by name is taken
 
 
@@ -41,13 +41,13 @@ def raised(task: Task, start: Point) -> Raised:
     for _ in range(_MOST_STEPS):
         here, now = point.take(rows), task.take(rows)
         aim = np.minimum(1.0, load[rows] + pace[rows])[:, None]
-        there, good = operating(now, _predicted(now, here, load[rows, None], aim), aim, most=14)
+        there, good = operating(now, _predicted(now, here, load[rows, None], aim), aim, most=8)
         there, operational = operates(now, there, aim)
         good &= operational & _near(now, here, there, aim)
         moved = rows[good]
         point.volt[moved], point.rest[moved] = there.volt[good], there.rest[good]
         load[moved] = aim[good, 0]
-        pace[rows] *= np.where(good, 1.6, 0.5)
+        pace[rows] *= np.where(good, 1.8, 0.4)
         rows = rows[(load[rows] < 1.0) & (pace[rows] > _LEAST_STEP)]
         if not len(rows):
             break
@@ -105,12 +105,12 @@ def runaway(task: Task, start: Point, end: Raised) -> Flags:
     beyond = end.point.moved(tangent * _BEYOND)
     away = _tangent(task, beyond, load)
     change = away[:, task.circuit.a] - away[:, task.circuit.b]
-    power = flow.u * _drawn_a(task, end.point, load)
+    drawn_a = _drawn_a(task, end.point, load)
     relative = np.divide(change, flow.u, out=np.zeros_like(change), where=flow.u > 0.0)
     largest = np.abs(relative).max(axis=1, keepdims=True, initial=0.0)
-    score = np.where(draws, power * (relative / np.where(largest > 0.0, largest, 1.0)) ** 2, -1.0)
-    gone = (left < _GONE).any(axis=1, keepdims=True)
-    score = np.where(gone, -left, score)
+    score = np.where(draws, flow.u * drawn_a * (relative / np.where(largest > 0.0, largest, 1.0)) ** 2, -1.0)
+    gone = left < _GONE
+    score = np.where(gone.any(axis=1, keepdims=True), np.where(gone, drawn_a, -1.0), score)
     best = score.max(axis=1, keepdims=True)
     first = np.argmax(score >= best - _TIE * np.abs(best), axis=1)
     chosen = np.zeros_like(draws)

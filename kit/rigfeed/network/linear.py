@@ -44,8 +44,8 @@ def _dense(circuit: Circuit, entries: Floats, right: Floats) -> Floats:
 
 
 def _sparse(circuit: Circuit, entries: Floats, right: Floats) -> Floats:
-    from scipy.sparse import csr_matrix  # noqa: PLC0415  (only large networks pay for it)
-    from scipy.sparse.linalg import splu  # noqa: PLC0415
+    from scipy.sparse import csr_matrix
+    from scipy.sparse.linalg import splu
 
     rows, columns = np.divmod(circuit.stamps.target, circuit.size)
     starts = np.searchsorted(rows, np.arange(circuit.size + 1))

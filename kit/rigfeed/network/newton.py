@@ -17,7 +17,7 @@ from rigfeed.network.circuit import Circuit
 from rigfeed.network.laws import Flows, Law, Point, flows
 from rigfeed.network.linear import solved
 from rigfeed.network.parts import Parts, merge
-from rigfeed.network.ranges import Flags, Floats, somewhere
+from rigfeed.network.ranges import Flags, Floats, Places, somewhere
 
 _CLOSE_A = 1e-12  # of Kirchhoff's law, absolute, and relative to the largest current of the sample
 _LEAST_U = 0.25  # of its voltage a constant-power branch keeps at least in one step
@@ -29,15 +29,31 @@ LEAST_V = 1e-9  # below it a load has no voltage
 
 @dataclass(frozen=True, eq=False)
 class Task:
-    """One topology with the numbers of its samples, ready to be solved."""
+    """One topology with the numbers of its samples, ready to be solved.
+
+    `held` labels what hangs together by branches that never cease to conduct; None if no branch ever does.
+    """
 
     circuit: Circuit
     law: Law
     parts: Parts
+    held: Places | None
+
+    @classmethod
+    def of(cls, circuit: Circuit, law: Law, parts: Parts) -> Task:
+        """The task of this law."""
+        bends = np.isfinite(law.low)
+        if not bends.any():
+            return cls(circuit, law, parts, None)
+        held = np.broadcast_to(circuit.metal, parts.label.shape).copy()
+        rest = np.arange(circuit.span["resistor"].stop, len(circuit.a))
+        merge(held, circuit.ends[rest], ((law.g > 0.0) & ~bends)[:, rest])
+        return cls(circuit, law, parts, held)
 
     def take(self, rows: Any) -> Task:
         """Some samples of it."""
-        return Task(self.circuit, self.law.take(rows), self.parts.take(rows))
+        held = None if self.held is None else self.held[rows]
+        return Task(self.circuit, self.law.take(rows), self.parts.take(rows), held)
 
     def at(self, point: Point, load: Floats) -> Flows:
         """The branches at a point."""
@@ -58,15 +74,14 @@ class Task:
 
     def _loose(self, flow: Flows) -> Flags | None:
         """The nets without any conducting way to their 0 V, or None if that cannot be."""
-        blocked = somewhere((self.law.g > 0.0) & ~flow.inside)
-        if not blocked.any():
+        if self.held is None:
             return None
-        rows = np.flatnonzero(blocked)
-        circuit = self.circuit
-        first = circuit.span["resistor"].stop
-        label = np.broadcast_to(circuit.metal, (len(rows), circuit.size)).copy()
-        ends = np.stack([circuit.a[first:], circuit.b[first:]], axis=1)
-        merge(label, ends, flow.slope[rows, first:] != 0.0)
+        rows = np.flatnonzero(somewhere((self.law.g > 0.0) & ~flow.inside))
+        if not len(rows):
+            return None
+        label = self.held[rows]
+        bends = np.flatnonzero(np.isfinite(self.law.low).any(axis=0))
+        merge(label, self.circuit.ends[bends], flow.inside[np.ix_(rows, bends)] & (self.law.g[np.ix_(rows, bends)] > 0))
         loose = np.zeros(self.parts.free.shape, dtype=np.bool_)
         loose[rows] = (label != self.parts.label[rows]) & self.parts.free[rows]
         return loose
@@ -87,13 +102,13 @@ def unloaded(task: Task, *, most: int = 200) -> Point:
     none = np.zeros((samples, 1))
     start = Point(np.zeros((samples, task.circuit.size)), np.zeros((samples, task.circuit.size)))
     linear = replace(task.law, low=np.full_like(task.law.low, -np.inf), high=np.full_like(task.law.high, np.inf))
-    first = Task(task.circuit, linear, task.parts)
+    first = Task(task.circuit, linear, task.parts, None)
     flow = first.at(start, none)
     point = start.moved(step_of(first, flow, -first.unbalance(flow)))
     return _walk(task, point, none, most, _descended)[0]
 
 
-def operating(task: Task, start: Point, load: Floats, *, most: int = 40) -> tuple[Point, Flags]:
+def operating(task: Task, start: Point, load: Floats, *, most: int = 25) -> tuple[Point, Flags]:
     """The potentials at a load, from a start above them, and which samples arrived."""
     return _walk(task, start, load, most, _damped)
 
@@ -167,7 +182,7 @@ def _damped(stride: _Stride) -> Floats:
     length: Floats = share.min(axis=1, initial=1.0)
     if stride.count >= _PATIENCE:
         before = np.abs(stride.unbalance).sum(axis=1)
-        for _ in range(12):
+        for _ in range(6):
             worse = ~(np.abs(stride.unbalance_after(length)).sum(axis=1) < before)
             if not worse.any():
                 break

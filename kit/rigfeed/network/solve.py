@@ -16,6 +16,8 @@ from rigfeed.network.solution import Answer, Solution
 from rigfeed.network.states import Outcome, States, settled
 from rigfeed.network.values import Values
 
+__all__ = ["Answer", "Solution", "Tell", "solve"]
+
 Tell = Callable[[float, str], None]
 _T = TypeVar("_T", Answer, Solution)
 _MOST_ENTRIES = 4_000_000  # of the matrices held at one time, 32 MB
@@ -62,10 +64,8 @@ def solve(network: Network, values: Values | None = None, *, tell: Tell | None =
     values = Values.of(network) if values is None else values
     if values.network is not network:
         raise NetworkError.about("the values belong to another network", remedy="make them with Values.of(network)")
-    if not network.elements:
-        raise NetworkError.about("the network has no elements")
     circuit = Circuit.of(network)
-    size = max(1, _MOST_ENTRIES // circuit.size**2)
+    size = max(1, _MOST_ENTRIES // max(1, circuit.size**2))
     starts = range(0, values.samples, size)
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
         chunks = [_chunk(circuit, values, start, size, tell) for start in starts]

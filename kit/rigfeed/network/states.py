@@ -147,7 +147,7 @@ def _solved(circuit: Circuit, values: Values, states: States) -> tuple[Outcome, 
     What has no operating point is barred in `states`; a converter without input voltage is only switched off there.
     """
     parts = Parts.of(circuit, states.closed, states.running)
-    task = Task(circuit, law(circuit, values, parts, states.closed, states.on), parts)
+    task = Task.of(circuit, law(circuit, values, parts, states.closed, states.on), parts)
     start = unloaded(task)
     full = np.ones((values.samples, 1))
     before = task.at(start, np.zeros_like(full))

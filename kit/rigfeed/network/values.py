@@ -133,7 +133,7 @@ class Values:
         if name not in _ARRAYS:
             raise NetworkError.about(f"there is no array {name!r} of values", name)
         count = len(self.network.names[_ARRAYS[name]])
-        numbers: NDArray[Any] = np.asarray(array, dtype=np.bool_ if name in FLAGS else np.float64)
+        numbers: NDArray[Any] = np.array(array, dtype=np.bool_ if name in FLAGS else np.float64)
         if numbers.ndim < 2:
             numbers = numbers.reshape(1, -1)
         if numbers.ndim != 2 or numbers.shape[1] not in {1, count} or not numbers.shape[0]:

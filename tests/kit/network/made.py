@@ -50,15 +50,17 @@ def made(seed: int) -> Made:
     return Made(tuple(elements), tuple(zeros))
 
 
-def wire(random: Random, name: str, a: str, b: str, least: float, most: float) -> Resistor:
+def wire(random: Random, name: str, a: str, b: str, *between_ohm: float) -> Resistor:
     alpha, temperature_c = random.choice([(0.0, 20.0), (0.00393, random.uniform(-30.0, 105.0))])
-    return Resistor(name, a, b, random.uniform(least, most), alpha, temperature_c)
+    return Resistor(name, a, b, random.uniform(*between_ohm), alpha, temperature_c)
 
 
 def alternator(random: Random, ground: str) -> list[Element]:
     limit_a = random.choice([math.inf, random.uniform(3.0, 20.0), random.uniform(40.0, 100.0)])
     return [
-        Source("alternator", "alternator.pos", ground, random.uniform(13.6, 14.6), random.uniform(0.005, 0.03), limit_a),
+        Source(
+            "alternator", "alternator.pos", ground, random.uniform(13.6, 14.6), random.uniform(0.005, 0.03), limit_a
+        ),
         Diode("rectifier", "alternator.pos", "alternator.out", random.uniform(0.0, 0.7), random.uniform(0.001, 0.01)),
         wire(random, "charge-lead", "alternator.out", "start.pos", 0.002, 0.01),
     ]
@@ -77,7 +79,8 @@ def converted(random: Random, bus: str, ground: str) -> tuple[list[Element], lis
     isolated = random.random() < 0.4
     negative = "dc.neg" if isolated else ground
     out_v, out_ohm = random.choice([5.0, 13.8, 24.0]), random.uniform(0.01, 0.1)
-    limit_a = random.uniform(8.0, 20.0)
+    charging = random.random() < 0.3
+    limit_a = random.uniform(1.0, 6.0) if charging else random.uniform(8.0, 20.0)
     converter = Converter(
         "dc", bus, ground, "dc.pos", negative, out_v, out_ohm, limit_a, random.uniform(0.8, 0.97), random.uniform(0, 2)
     )
@@ -86,7 +89,7 @@ def converted(random: Random, bus: str, ground: str) -> tuple[list[Element], lis
         kind = random.choice(["current", "power", "resistance"])
         value = {"current": 3.0, "power": 2.9 * out_v, "resistance": out_v / 3.0}[kind] * random.uniform(0.3, 1.0)
         elements.append(Sink(f"dc-load{number}", "dc.out", negative, kind, value))
-    if random.random() < 0.3:
+    if charging:
         elements.append(Source("dc-battery", "dc.out", negative, out_v * random.uniform(0.9, 1.02), 0.05))
     return elements, ["dc.neg"] if isolated else []
 
@@ -115,3 +118,34 @@ def scaled(network: Made, factor: float, *, only: str | None = None) -> Made:
 def without(network: Made, names: set[str]) -> Made:
     """The network without these elements; converters that are named go as well."""
     return Made(tuple(element for element in network.elements if element.name not in names), network.zeros)
+
+
+def restless(seed: int) -> Made:
+    """The network of a seed whose loads, converters and contacts switch at voltages near those that there are."""
+    random = Random(seed)
+    network = scaled(made(seed), random.uniform(0.5, 3.0))
+    elements = [stirred(random, element) for element in network.elements]
+    bus = random.choice([e.a for e in elements if isinstance(e, Resistor) and e.name.startswith("to-")])
+    low = random.uniform(11.0, 13.0)
+    for number in range(random.randint(1, 2)):
+        elements += [
+            Switch(
+                f"relay{number}", bus, f"relay{number}.out", 0.002, closed=random.random() < 0.5,
+                sense_pos=random.choice([bus, f"relay{number}.out", "start.pos"]), sense_neg=BODY,
+                open_v=low, close_v=low + random.choice([0.0, 0.5]),
+            ),
+            Sink(f"relayed{number}", f"relay{number}.out", BODY, "power", random.uniform(5.0, 150.0)),
+        ]  # fmt: skip
+    return Made(tuple(elements), network.zeros)
+
+
+def stirred(random: Random, element: Element) -> Element:
+    """The element with voltages at which it switches, where it has any."""
+    gap_v = random.choice([0.0, 0.5])
+    if isinstance(element, Sink):
+        least_v = random.uniform(4.0, 5.0) if element.name.startswith("dc-") else random.uniform(9.0, 12.5)
+        return replace(element, min_v=least_v, restart_v=random.choice([None, least_v + gap_v]))
+    if isinstance(element, Converter):
+        least_v = random.uniform(9.0, 12.5)
+        return replace(element, cutoff_v=least_v, restart_v=random.choice([None, least_v + gap_v]))
+    return element

@@ -1,13 +1,15 @@
-"""The laws of nature and of the elements, checked on every network that a test solves; knows no part of the solver."""
+"""The laws of nature and of the elements, checked on all that a test solves; from public results alone."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
-from rigfeed.network.network import ENDS, Network
-from rigfeed.network.solution import Answer, Solution
+from rigfeed.network.elements import Element
+from rigfeed.network.network import Network
+from rigfeed.network.solve import Answer, Solution, solve
 from rigfeed.network.values import Values
 
 MOST_UNBALANCE_A = 1e-6
@@ -50,7 +52,6 @@ def assert_currents_balance(answer: Answer) -> None:
 
 
 def assert_power_balances(answer: Answer) -> None:
-    """From the potentials, not from the solver's own voltages across."""
     given, taken = np.zeros(len(answer.net_v)), np.zeros(len(answer.net_v))
     for kind, ends, current_a in currents_into(answer):
         across_v = np.nan_to_num(getattr(answer, f"{kind}_v"))
@@ -130,11 +131,11 @@ def assert_converter_laws(answer: Answer, values: Values) -> None:
 
 def solved_lawfully(network: Network, values: Values | None = None) -> Solution:
     """The solution of a network, its laws checked."""
-    from rigfeed.network.solve import solve  # noqa: PLC0415  (the laws above are usable without it)
-
     solution = solve(network, values)
     assert_laws(solution, values)
     return solution
 
 
-__all__ = ["ENDS", "assert_laws", "solved_lawfully"]
+def lawful(*elements: Element, zeros: Sequence[str] = ()) -> Solution:
+    """The solution of these elements in one sample, its laws checked."""
+    return solved_lawfully(Network.build(elements, zeros))

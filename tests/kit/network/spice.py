@@ -11,9 +11,9 @@ import subprocess
 from dataclasses import dataclass
 from pathlib import Path
 
-from rigfeed.network.elements import Converter, Diode, Element, Resistor, Sink, Source, Switch
-
 from tests.kit.network.made import Made
+
+from rigfeed.network.elements import Converter, Diode, Element, Resistor, Sink, Source, Switch
 
 CLOSE_V = 2e-8  # ngspice's own: its residual at a net over the sum of the conductances there
 
@@ -51,7 +51,7 @@ def terminals(element: Element) -> tuple[str, ...]:
             return element.in_pos, element.in_neg, element.out_pos, element.out_neg
 
 
-def written(element: Element, number: int, nodes: dict[str, str]) -> list[str]:
+def written(element: Element, number: int, nodes: dict[str, str]) -> list[str]:  # noqa: PLR0911  (one per kind)
     ends = [nodes[net] for net in terminals(element)]
     wired, across = " ".join(ends[:2]), volts(*ends[:2])
     match element:
@@ -59,7 +59,10 @@ def written(element: Element, number: int, nodes: dict[str, str]) -> list[str]:
             hot = element.ohm_20 * (1 + element.alpha * (element.temperature_c - 20))
             return [f"R{number} {wired} {hot!r}"]
         case Source() if element.limit_a == math.inf:
-            return [f"V{number} e{number} {ends[1]} {element.emf_v!r}", f"R{number} e{number} {ends[0]} {element.ohm!r}"]
+            return [
+                f"I{number} {ends[1]} {ends[0]} {element.emf_v / element.ohm!r}",
+                f"R{number} {wired} {element.ohm!r}",
+            ]
         case Source():
             linear = f"({element.emf_v!r}-{across})/{element.ohm!r}"
             return [f"B{number} {ends[1]} {ends[0]} I={bent(linear, -math.inf, element.limit_a)}"]
@@ -119,7 +122,11 @@ def raised(network: Made, steps: int, ngspice: str, folder: Path) -> tuple[list[
     wanted = sorted(set(text.nodes.values()) - {"0"})
     table = folder / "sweep.txt"
     table.unlink(missing_ok=True)
-    commands = [f"dc Vk 0 {2 * steps} 1", "set wr_singlescale", f"wrdata {table} " + " ".join(f"V({n})" for n in wanted)]
+    commands = [
+        f"dc Vk 0 {2 * steps} 1",
+        "set wr_singlescale",
+        f"wrdata {table} " + " ".join(f"V({n})" for n in wanted),
+    ]
     output = run(text, steps, commands, ngspice, folder)
     points: list[Point] = []
     trouble = output
@@ -175,12 +182,17 @@ def refuse_unbalanced(network: Made, volt: dict[str, float], load: float) -> Non
             left[b] -= current_a
             steep[a] += siemens
             steep[b] += siemens
+    for element in network.elements:
+        if isinstance(element, Sink) and element.kind != "resistance" and not volt[element.pos] > volt[element.neg]:
+            raise NotConverged(f"{element.name} draws its current from a voltage below zero")
     for net, current_a in left.items():
         if not abs(current_a) <= CLOSE_V * (1.0 + steep[net]) and net not in network.zeros:
             raise NotConverged(f"{current_a:g} A left over at {net}, where 1 V makes {steep[net]:g} A")
 
 
-def drawn(element: Element, volt: dict[str, float], load: float) -> list[tuple[str, str, float, float]]:
+def drawn(  # noqa: PLR0911  (one per kind)
+    element: Element, volt: dict[str, float], load: float
+) -> list[tuple[str, str, float, float]]:
     """The branches of an element: from, to, current, and at most how fast the current changes with the voltage."""
     ends = terminals(element)
     a, b = ends[:2]
