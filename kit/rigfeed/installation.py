@@ -16,7 +16,14 @@ from rigfeed.errors import UnknownName
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.parts.interfaces import (
-    ConductorType, Core, Device, EndFitting, Joint, LoadDevice, ProtectiveDevice, SourceDevice,
+    ConductorType,
+    Core,
+    Device,
+    EndFitting,
+    Joint,
+    LoadDevice,
+    ProtectiveDevice,
+    SourceDevice,
 )  # fmt: skip
 from rigfeed.path import Path
 
@@ -72,7 +79,7 @@ class Stretch:
 
 @dataclass(frozen=True)
 class LaidEnd:
-    """Where one core ends: the terminal as written, the net it stands for, the fitting and the resistance of the joint."""
+    """Where a core ends: the terminal as written, the net it stands for, the fitting, the resistance of the joint."""
 
     terminal: str
     net: str
@@ -83,7 +90,7 @@ class LaidEnd:
 
 @dataclass(frozen=True)
 class LaidCore:
-    """One core of a conductor. Its id is that of the conductor, with the name of the core behind it if there are more."""
+    """One core of a conductor. Its id is that of the conductor, with its own name behind it if there are more."""
 
     id: str
     core: Core
@@ -93,8 +100,11 @@ class LaidCore:
 
 @dataclass(frozen=True)
 class LaidConductor:
-    """A conductor on its way. `length_m` is the way it lies, and what its resistance is computed from; the spare for
-    later ends, `slack_m`, is cut on top of it (and that it is left out of the resistance is listed as an assumption)."""
+    """A conductor on its way.
+
+    `length_m` is the way it lies, and what its resistance is computed from; the spare for later ends, `slack_m`, is cut
+    on top of it (and that it is left out of the resistance is listed as an assumption).
+    """
 
     id: str
     cable: ConductorType
@@ -211,14 +221,22 @@ class Installation:
         Raises
         ------
         UnknownName
-            If there is no such node.
+            If there is no such node, or its part has no such terminal.
         """
-        node = terminal.split(".")[0]
+        node = node_of(terminal)
         if node not in self.nodes:
             raise UnknownName("node", node, self.nodes)
-        return net_of(terminal, self.nodes[node].part)
+        part = self.nodes[node].part
+        if part is not None:
+            part.terminal(terminal.partition(".")[2])
+        return net_of(terminal, part)
+
+
+def node_of(net: str) -> str:
+    """The id of the node that a terminal or a net belongs to."""
+    return net.partition(".")[0]
 
 
 def net_of(terminal: str, part: Device | None) -> str:
     """The net of a terminal on a part."""
-    return terminal.split(".")[0] if isinstance(part, Joint) else terminal
+    return node_of(terminal) if isinstance(part, Joint) else terminal

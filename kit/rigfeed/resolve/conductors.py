@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigfeed.design.model import Conductor, Run
 from rigfeed.errors import UnknownName
-from rigfeed.installation import LaidConductor, LaidCore, LaidEnd, LaidZone, PlacedNode, Stretch, net_of
+from rigfeed.installation import LaidConductor, LaidCore, LaidEnd, LaidZone, PlacedNode, Stretch, net_of, node_of
 from rigfeed.keyed import Keyed
 from rigfeed.parts.interfaces import ConductorType, EndFitting, LoadDevice
 from rigfeed.path import Path
@@ -59,7 +59,8 @@ def _pairs(
     conductor: Conductor, cable: ConductorType, nodes: Nodes, path: Path, ledger: Ledger
 ) -> tuple[tuple[LaidEnd, LaidEnd], ...]:
     if not conductor.start or not conductor.end:
-        ledger.missing("wiring", "is connected at one end only" if conductor.start or conductor.end else "is not connected", path)
+        one = conductor.start or conductor.end
+        ledger.missing("wiring", "is connected at one end only" if one else "is not connected", path)
         return ()
     if len(conductor.start) != len(cable.cores):
         cores = ", ".join(core.name for core in cable.cores)
@@ -97,12 +98,13 @@ def _fittings(
 
 
 def _end(terminal: str, fitting: EndFitting | None, nodes: Nodes, path: Path, ledger: Ledger) -> LaidEnd | None:
-    node, _, name = terminal.partition(".")
+    node = node_of(terminal)
     part = nodes[node].part
     if part is None:
-        return None  # the node is in the ledger already
+        ledger.missing("wiring", f"is left out: {node} has no usable part yet", Path(*path[:2]))
+        return None
     try:
-        part.terminal(name)
+        part.terminal(terminal.partition(".")[2])
     except UnknownName as error:
         ledger.error(error.what, path, error.remedy)
         return None
@@ -135,7 +137,7 @@ def _without_route(conductor: Conductor, nodes: Nodes, zones: Zones, path: Path,
     if conductor.length is None:
         ledger.missing("routes", "has neither a length nor a route", path)
         return
-    ends = [nodes[terminal.split(".")[0]] for terminal in (*conductor.start, *conductor.end)]
+    ends = [nodes[node_of(terminal)] for terminal in (*conductor.start, *conductor.end)]
     placed = [node.zone for node in ends if node.at is not None]
     if placed:
         zone = max(placed, key=lambda zone: (zone.warmest_c, zone.id))
@@ -146,7 +148,7 @@ def _without_route(conductor: Conductor, nodes: Nodes, zones: Zones, path: Path,
 
 def _must_connect(conductor: Conductor, runs: list[tuple[str, Run]], nodes: Nodes, path: Path, ledger: Ledger) -> None:
     """Runs must follow one another from the point of one end to that of the other; a gap is reported, not guessed."""
-    here = {nodes[terminal.split(".")[0]].at for terminal in conductor.start} - {None}
+    here = {nodes[node_of(terminal)].at for terminal in conductor.start} - {None}
     for name, run in runs:
         onward = {b for a, b in ((run.start, run.end), (run.end, run.start)) if not here or a in here}
         if not onward:
@@ -154,7 +156,7 @@ def _must_connect(conductor: Conductor, runs: list[tuple[str, Run]], nodes: Node
             ledger.missing("routes", f"run {name} does not go on from {at}: the length may be wrong", path / "route")
             return
         here = set(onward)
-    goal = {nodes[terminal.split(".")[0]].at for terminal in conductor.end} - {None}
+    goal = {nodes[node_of(terminal)].at for terminal in conductor.end} - {None}
     if goal and here and not goal & here:
         where = f"ends at {' or '.join(sorted(map(str, here)))}, not at {' or '.join(sorted(map(str, goal)))}"
         ledger.missing("routes", f"the route {where}: the length may be wrong", path / "route")

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import difflib
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from rigfeed.checks.check import NotChecked
 from rigfeed.design.model import Design
-from rigfeed.errors import DesignError, InputError, Place, RigfeedError, nearest
+from rigfeed.errors import DesignError, InputError, Place, RigfeedError
 from rigfeed.fields import PART_KEY
 from rigfeed.installation import Assumption
 from rigfeed.measure import Measure
@@ -33,7 +35,9 @@ class Ledger:
 
     def missing(self, subject: str, why: str, path: Path) -> None:
         """Something is not given yet, and what depends on it is not checked."""
-        self.not_checked.append(NotChecked(subject, why, path))
+        item = NotChecked(subject, why, path)
+        if item not in self.not_checked:
+            self.not_checked.append(item)
 
     def default(self, threshold: Threshold, path: Path) -> float:
         """The practice's stand-in for what the design leaves out, counted as an assumption."""
@@ -58,7 +62,7 @@ class Ledger:
         """The part of a key. One whose kind no plugin knows is kept as written and reported; a misspelt one stops."""
         match = PART_KEY.fullmatch(key)
         kind = match["kind"] if match else ""
-        if kind not in self.shelf.kinds and not nearest(kind, self.shelf.kinds).startswith("did you mean"):
+        if kind not in self.shelf.kinds and not _is_misspelt(kind, self.shelf.kinds):
             self.missing("parts", f"no plugin here adds the part kind {kind!r}", path)
             return None
         try:
@@ -68,6 +72,12 @@ class Ledger:
         except RigfeedError as error:
             self.error(f"{key!r} cannot be read: {error}", path)
         return None
+
+
+def _is_misspelt(kind: str, known: Iterable[str]) -> bool:
+    """Whether a kind is so near to a known one that it cannot be another plugin's: "fuze", but not "converter", which
+    is as near to "connector" as a suggestion may be."""
+    return bool(difflib.get_close_matches(kind, known, n=1, cutoff=0.72))
 
 
 def _beside(error: InputError, path: Path) -> InputError:

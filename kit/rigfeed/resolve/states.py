@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rigfeed.design.model import State
 from rigfeed.errors import Place, UnknownName
-from rigfeed.installation import Assumption, LaidState, PlacedNode
+from rigfeed.installation import Air, Assumption, LaidState, PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.parts.interfaces import SourceDevice
 from rigfeed.path import Path
@@ -19,6 +19,9 @@ def laid_states(nodes: Nodes, ledger: Ledger) -> Keyed[LaidState]:
     design = ledger.design
     if design.states:
         return Keyed({name: _own(name, design.states[name], nodes, ledger) for name in sorted(design.states)})
+    if not ledger.practice.states:
+        why = f"neither the design nor practice {ledger.practice.name!r} gives a state: nothing is computed"
+        ledger.missing("states", why, Path("states"))
     for name, state in ledger.practice.states.items():
         what = f"state {name}: {state.title}"
         ledger.assumptions.append(Assumption(Path("states"), what, None, f"practice {ledger.practice.name}"))
@@ -39,8 +42,9 @@ def _own(name: str, state: State, nodes: Nodes, ledger: Ledger) -> LaidState:
         part = nodes[id_].part
         if part is not None and not (isinstance(part, SourceDevice) and part.stores):
             ledger.error(f"{id_!r} has no charge: it is no battery", path / "start" / id_, "name a battery")
-    charge = {id_: quantity.si for id_, quantity in state.start.items()}
-    return LaidState(name, state.title or name, state.engine == "on", state.air or "warmest", Keyed(modes), Keyed(charge))
+    charge = Keyed({id_: quantity.si for id_, quantity in state.start.items()})
+    title, air = state.title or name, state.air or "warmest"
+    return LaidState(name, title, state.engine == "on", air, Keyed(modes), charge)
 
 
 def _supplied(name: str, state: KeyedState, nodes: Nodes) -> LaidState:
@@ -49,5 +53,5 @@ def _supplied(name: str, state: KeyedState, nodes: Nodes) -> LaidState:
         for id_, node in nodes.items()
         if node.part and node.part.modes
     }
-    air = "coldest" if state.air == "coldest" else "warmest"
+    air: Air = "coldest" if state.air == "coldest" else "warmest"
     return LaidState(name, state.title, state.engine == "on", air, Keyed(modes), Keyed())

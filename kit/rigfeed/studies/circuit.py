@@ -34,15 +34,12 @@ def condition_of(node: PlacedNode, state: LaidState) -> Condition:
 
 def _core(core: LaidCore, length_m: float, metal_c: float) -> Iterator[Resistor]:
     """The metal between two joints; a joint without resistance is one net with it."""
-    inner = []
-    for end, tag in ((core.start, FROM), (core.end, TO)):
-        if end.contact_ohm > 0:
-            inner.append(core.id + tag)
-            yield Resistor(core.id + tag, end.net, core.id + tag, max(end.contact_ohm, LEAST_OHM))
-        else:
-            inner.append(end.net)
+    a, b = (end.net if end.contact_ohm == 0 else core.id + tag for end, tag in ((core.start, FROM), (core.end, TO)))
+    for end, net in ((core.start, a), (core.end, b)):
+        if net != end.net:
+            yield Resistor(net, end.net, net, max(end.contact_ohm, LEAST_OHM))
     ohm = max(core.core.ohm_per_m_20 * length_m, LEAST_OHM)
-    yield Resistor(core.id, *inner, ohm, core.core.alpha_per_k, metal_c)
+    yield Resistor(core.id, a, b, ohm, core.core.alpha_per_k, metal_c)
 
 
 def zeros_of(installation: Installation) -> tuple[str, ...]:

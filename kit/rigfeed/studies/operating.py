@@ -5,19 +5,27 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from rigfeed.installation import Installation, LaidConductor, LaidState
+from rigfeed.errors import Place, RigfeedError, UnknownName
+from rigfeed.installation import Installation, LaidConductor, LaidState, node_of
 from rigfeed.keyed import Keyed
 from rigfeed.network.network import Network
-from rigfeed.network.solve import Answer, Solution, solve
+from rigfeed.network.solution import Answer, Solution
+from rigfeed.network.solve import solve
 from rigfeed.network.values import Values
+from rigfeed.parts.interfaces import LoadDevice, SourceDevice
+from rigfeed.path import Path
 from rigfeed.studies.circuit import elements_of, zeros_of
 from rigfeed.view import Study, View
 
-# The temperature of the metal of a conductor [degC], from its surroundings in a state and the currents in its cores [A].
+# The temperature of the metal of a conductor [degC], from its surroundings in a state and the current of each core [A].
 MetalTemperature = Callable[[LaidConductor, LaidState, Mapping[str, float]], float]
 
 CLOSE_K = 0.1
 MOST_ROUNDS = 50
+
+
+class NotSettled(RigfeedError):
+    """The temperature of a conductor and its current drive each other on without end."""
 
 
 def as_warm_as_its_air(conductor: LaidConductor, state: LaidState, current_a: Mapping[str, float]) -> float:
@@ -32,6 +40,9 @@ class Operating:
 
     Everything is as asked: each load runs in its mode even below its least voltage, since the voltage that it would
     have had is what tells. `settled` is what is left after loads below their minimum have switched off.
+
+    `solutions` has no entry for a state in which nothing conducts; every voltage of it is None. `metal_c` is the
+    temperature of the metal by state and core [degC], within `CLOSE_K` of what its current makes of it.
     """
 
     installation: Installation
@@ -41,65 +52,120 @@ class Operating:
     @property
     def states(self) -> tuple[str, ...]:
         """The ids of the states."""
-        return tuple(self.solutions)
+        return tuple(self.installation.states)
 
     def volts(self, state: str, terminal: str) -> float | None:
         """Voltage of a terminal to the 0 V of its island [V]; None where nothing feeds it."""
-        return self._asked(state).volts(0, self.installation.net(terminal))
+        answer, (net,) = self._at(state, terminal)
+        return answer.volts(0, net) if answer else None
 
     def between(self, state: str, positive: str, negative: str) -> float | None:
         """Voltage between two terminals [V]; None where nothing feeds them."""
-        net = self.installation.net
-        return self._asked(state).between(0, net(positive), net(negative))
+        answer, nets = self._at(state, positive, negative)
+        return answer.between(0, *nets) if answer else None
 
     def across(self, state: str, node: str) -> float | None:
-        """Voltage across the poles of a load or a source [V]."""
-        positive, negative = self.installation.nodes[node].part.poles  # type: ignore[union-attr]
+        """Voltage across the poles of a load or a source [V]; None where nothing feeds it.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such state, or no load or source of that name.
+        """
+        part = self.installation.nodes[node].part if node in self.installation.nodes else None
+        if not isinstance(part, LoadDevice | SourceDevice):
+            known = [placed.id for placed, _ in (*self.installation.loads, *self.installation.sources)]
+            raise UnknownName("load or source", node, known)
+        positive, negative = part.poles
         return self.between(state, f"{node}.{positive}", f"{node}.{negative}")
 
     def current(self, state: str, element: str) -> float:
-        """Current from `from` to `to` in a core, or through the element of a node [A]."""
-        return self._asked(state).current(0, element)
+        """Current from `from` to `to` in a core, or through the element of a node [A].
+
+        Raises
+        ------
+        UnknownName, NetworkError
+            If there is no such state, or no such element in it.
+        """
+        solution = self._solution(state)
+        if solution is None:
+            raise UnknownName("element", element, ())
+        return solution.asked.current(0, element)
 
     def without_operating_point(self, state: str) -> tuple[str, ...]:
         """The loads that cannot run in a state, whatever the voltage they accept."""
-        return tuple(name.split(".")[0] for name in self.solutions[state].no_operating_point(0))
+        solution = self._solution(state)
+        return tuple(node_of(name) for name in solution.no_operating_point(0)) if solution else ()
 
-    def _asked(self, state: str) -> Answer:
-        return self.solutions[state].asked
+    def _solution(self, state: str) -> Solution | None:
+        if state not in self.installation.states:
+            raise UnknownName("state", state, self.installation.states)
+        return self.solutions.get(state)
+
+    def _at(self, state: str, *terminals: str) -> tuple[Answer | None, list[str]]:
+        """The answer, None where it does not reach all of these terminals, and their nets."""
+        nets = [self.installation.net(terminal) for terminal in terminals]
+        solution = self._solution(state)
+        if solution is None or not set(nets) <= set(solution.network.nets):
+            return None, nets
+        return solution.asked, nets
 
 
 def operate(view: View, metal: MetalTemperature = as_warm_as_its_air) -> Operating:
-    """Solve every state; with the metal's temperature following its current, iterate until nothing moves by 0.1 K."""
+    """Solve every state; with the metal's temperature following its current, iterate until nothing moves by 0.1 K.
+
+    Raises
+    ------
+    NotSettled
+        If it still moves after `MOST_ROUNDS`.
+    """
     installation = view.installation
-    solutions, temperatures = {}, {}
+    solutions: dict[str, Solution] = {}
+    temperatures: dict[str, Keyed[float]] = {}
     for number, (name, state) in enumerate(installation.states.items()):
         view.tell(number / len(installation.states), f"volts and amps, {state.title}")
-        solutions[name], temperatures[name] = _settled(installation, state, metal)
+        solution, temperatures[name] = _settled(installation, state, metal)
+        if solution is not None:
+            solutions[name] = solution
     return Operating(installation, Keyed(solutions), Keyed(temperatures))
 
 
-def _settled(installation: Installation, state: LaidState, metal: MetalTemperature) -> tuple[Solution, Keyed[float]]:
-    current_a: dict[str, float] = {core.id: 0.0 for core in installation.cores}
-    metal_c = _temperatures(installation, state, metal, current_a)
+def _settled(
+    installation: Installation, state: LaidState, metal: MetalTemperature
+) -> tuple[Solution | None, Keyed[float]]:
+    """A state with the metal as warm as its current makes it; no solution where there is nothing to solve."""
+    metal_c = _temperatures(installation, state, metal, {core.id: 0.0 for core in installation.cores})
+    before = metal_c
     for _ in range(MOST_ROUNDS):
         network = Network.build(elements_of(installation, state, metal_c), zeros_of(installation))
+        if not network.elements:
+            return None, Keyed(metal_c)
         solution = solve(network, Values.of(network))
         current_a = {core.id: solution.asked.current(0, core.id) for core in installation.cores}
         before, metal_c = metal_c, _temperatures(installation, state, metal, current_a)
         if all(abs(metal_c[core] - before[core]) <= CLOSE_K for core in metal_c):
-            break
-    return solution, Keyed(before)
+            return solution, Keyed(before)
+    raise _not_settled(state, before, metal_c)
+
+
+def _not_settled(state: LaidState, before: Mapping[str, float], after: Mapping[str, float]) -> NotSettled:
+    core = max(after, key=lambda id_: (abs(after[id_] - before[id_]), id_))
+    return NotSettled(
+        f"the temperature of the metal of {core} does not settle in state {state.title}: {before[core]:.1f} degC, then "
+        f"{after[core]:.1f} degC", place=Place(path=Path("conductors", node_of(core))),
+        remedy="the conductor is far too thin for its current, or the model of its temperature is at fault",
+    )  # fmt: skip
 
 
 def _temperatures(
     installation: Installation, state: LaidState, metal: MetalTemperature, current_a: Mapping[str, float]
 ) -> dict[str, float]:
-    return {
-        core.id: metal(conductor, state, current_a)
-        for conductor in installation.conductors.values()
-        for core in conductor.cores
-    }
+    """The temperature of the metal by core; the cores of one conductor are equally warm."""
+    found: dict[str, float] = {}
+    for conductor in installation.conductors.values():
+        metal_c = metal(conductor, state, current_a)
+        found |= {core.id: metal_c for core in conductor.cores}
+    return found
 
 
 OPERATING: Study[Operating] = Study("operating", operate)
