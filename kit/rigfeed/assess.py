@@ -8,10 +8,11 @@ from typing import Any, TypeVar
 
 from rigfeed.checks.check import SEVERITY_ORDER, Check, Finding, NotChecked
 from rigfeed.design.model import Design
-from rigfeed.errors import Cancelled, RigfeedError, UnknownName
+from rigfeed.errors import Cancelled, PluginError, RigfeedError, UnknownName
 from rigfeed.installation import Assumption, Installation
 from rigfeed.papers.table import Table
 from rigfeed.parts.shelf import Shelf
+from rigfeed.path import Path
 from rigfeed.practice import Practice
 from rigfeed.quantity import System
 from rigfeed.registry import Registry, installed_registry
@@ -99,7 +100,7 @@ def assess(
     shelf = shelf or Shelf(installed_registry())
     registry = shelf.registry
     if not isinstance(practice, Practice):
-        practice = registry.practices.get(practice or design.job.practice or DEFAULT_PRACTICE)
+        practice = _practice(practice, design, registry)
     checks = _chosen(registry, only)
     installation = resolve(design, shelf, practice)
     workshop = Workshop(installation, shelf, practice, tell or silent)
@@ -115,6 +116,14 @@ def assess(
         _workshop=workshop,
         _registry=registry,
     )
+
+
+def _practice(name: str | None, design: Design, registry: Registry) -> Practice:
+    """The practice that the caller names, else the design's; only the latter is an error of the design."""
+    try:
+        return registry.practices.get(name or design.job.practice or DEFAULT_PRACTICE)
+    except UnknownName as error:
+        raise error.at(path=Path("job", "practice")) if name is None and design.job.practice else error from None
 
 
 def _chosen(registry: Registry, only: Collection[str] | None) -> tuple[Check, ...]:
@@ -140,20 +149,33 @@ def _run(checks: Iterable[Check], workshop: Workshop) -> tuple[list[Finding], li
 
 
 def _said(check: Check, workshop: Workshop) -> Iterator[Finding | NotChecked]:
-    """What a check says; what it lacks, or that it failed, is said as not checked, and the others go on."""
+    """What a check says. What it lacks, or that it failed, is said as not checked; what it had said by then stands."""
     for threshold in check.thresholds:
         if workshop.practice.threshold(threshold) is None:
             name = workshop.practice.name
             yield NotChecked(check.name, f"practice {name!r} gives no {threshold.key!r} ({threshold.meaning})")
             return
     try:
-        yield from list(check.run(workshop.view(check.needs, check.thresholds)))
+        for said in check.run(workshop.view(check.needs, check.thresholds)):
+            _must_be_sound(said)
+            yield said
     except Cancelled:
         raise
     except StudyFailed as error:
         yield NotChecked(check.name, str(error))
     except Exception as error:
         yield NotChecked(check.name, f"the check itself failed: {type(error).__name__}: {error}")
+
+
+def _must_be_sound(said: object) -> None:
+    """Raise, while it is known who said it, what a face would stumble over later."""
+    if isinstance(said, Finding):
+        if said.severity not in (None, *SEVERITY_ORDER):
+            raise PluginError(f"a finding has the severity {said.severity!r}")
+        said.text()
+        said.advice()
+    elif not isinstance(said, NotChecked):
+        raise PluginError(f"{said!r} is neither a Finding nor NotChecked")
 
 
 def _completed(finding: Finding, check: Check, practice: Practice) -> Finding:
