@@ -17,7 +17,8 @@ from rigfeed.papers.cutlist import CUT_LIST
 from rigfeed.papers.findings import ASSUMPTIONS, FINDINGS, NOT_CHECKED
 from rigfeed.papers.paper import Paper
 from rigfeed.parts.catalog import Resource
-from rigfeed.parts.interfaces import Condition, Default, Device, Joint, MakerPoint, PartKind, Terminal
+from rigfeed.parts.interfaces import Condition, Device, Joint, MakerPoint, Terminal
+from rigfeed.parts.part import Default, PartKind
 from rigfeed.practice import Threshold
 from rigfeed.quantity import Quantity
 from rigfeed.studies.operating import OPERATING

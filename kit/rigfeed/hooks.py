@@ -11,7 +11,7 @@ from rigfeed.calculators import Calculator
 from rigfeed.checks.check import Check
 from rigfeed.papers.paper import Paper
 from rigfeed.parts.catalog import Resource
-from rigfeed.parts.interfaces import PartKind
+from rigfeed.parts.part import PartKind
 from rigfeed.view import Study
 
 PROJECT = "rigfeed"

@@ -20,7 +20,7 @@ from rigfeed.fields import PART_KEY, TableSchema
 from rigfeed.hooks import PROJECT, Hooks
 from rigfeed.papers.paper import Paper
 from rigfeed.parts.catalog import Resource
-from rigfeed.parts.interfaces import Default, Part, PartKind, RowSchema
+from rigfeed.parts.part import Default, Part, PartKind, RowSchema
 from rigfeed.practice import KEY, Practices, Threshold
 from rigfeed.quantity import UNITS
 from rigfeed.view import Study

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any, ClassVar
 
 from rigfeed.plugin import (
     Condition,
@@ -13,6 +12,7 @@ from rigfeed.plugin import (
     Element,
     Number,
     OneOf,
+    PointsField,
     Quantity,
     QuantityField,
     RowSchema,
@@ -20,7 +20,6 @@ from rigfeed.plugin import (
     SourceDevice,
     TableSchema,
     Terminal,
-    Text,
 )  # fmt: skip
 
 CHEMISTRIES = ("flooded", "AGM", "gel", "LiFePO4")
@@ -47,7 +46,7 @@ class BatterySettingsSchema(TableSchema):
 class Battery(SourceDevice):
     """A battery. `new_ohm` is cold and new, for the highest fault current; `aged_ohm` for sag and clearing.
 
-    `rest_v` gives pairs of charge (0..1) and voltage at rest, by rising charge.
+    `rest_v` gives pairs of charge in percent and voltage at rest, by rising charge.
     """
 
     chemistry: str
@@ -64,9 +63,10 @@ class Battery(SourceDevice):
     def emf_v(self, charge: float) -> float:
         """Voltage at rest of a charge, straight between the points of the catalog [V]."""
         points = self.rest_v
+        percent = 100 * charge
         for (low, low_v), (high, high_v) in pairwise(points):
-            if charge <= high:
-                return low_v + (high_v - low_v) * (charge - low) / (high - low)
+            if percent <= high:
+                return low_v + (high_v - low_v) * (percent - low) / (high - low)
         return points[-1][1]
 
     def elements(self, settings: BatterySettings, condition: Condition) -> Sequence[Element]:
@@ -89,25 +89,6 @@ class Battery(SourceDevice):
         return self.emf_v(settings.charge.si)
 
 
-class CurveField(Text):
-    """Pairs of charge in percent and volts: ``0 11.8; 50 12.25; 100 12.7``, rising."""
-
-    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
-        try:
-            points = tuple(tuple(map(float, pair.split())) for pair in str(value).split(";"))
-            curve = tuple((percent / 100, volts) for percent, volts in points)
-        except ValueError:
-            curve = ()
-        rising = all(a[0] < b[0] and a[1] < b[1] for a, b in pairwise(curve))
-        if len(curve) < 2 or not rising or curve[0][0] != 0 or curve[-1][0] != 1:
-            raise self.make_error("curve", input=value)
-        return curve
-
-    default_error_messages: ClassVar[dict[str, Any]] = {  # type: ignore[misc]
-        "curve": "{input!r} is not a rising curve from 0 to 100 %, like 0 11.8; 50 12.25; 100 12.7"
-    }
-
-
 class BatterySchema(RowSchema):
     """A row of a battery catalog."""
 
@@ -116,4 +97,4 @@ class BatterySchema(RowSchema):
     capacity_ah = Number(above=0, most=10_000, required=True)
     aged_ohm = Number(above=0, most=10_000, scale=1e-3, required=True, data_key="aged_mohm")
     new_ohm = Number(above=0, most=10_000, scale=1e-3, required=True, data_key="new_mohm")
-    rest_v = CurveField(required=True, data_key="rest_v")
+    rest_v = PointsField(2, like="0 11.8; 50 12.25; 100 12.7", required=True)

@@ -20,7 +20,6 @@ class Cable(ConductorType):
     area_mm2: float
     ohm_per_km: float
     core_count: int = 1
-    material: str = "copper"
     amps_30c: float | None = None
     strands: int | None = None
 

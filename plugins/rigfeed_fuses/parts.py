@@ -44,7 +44,7 @@ class Fuse(ProtectiveDevice):
 
     family: str
     drop_v: float
-    breaking_a: float | None = None
+    gates: tuple[tuple[float, float, float], ...] = ()
 
     @property
     def terminals(self) -> tuple[Terminal, ...]:
@@ -60,6 +60,10 @@ class Fuse(ProtectiveDevice):
     def resistance_ohm(self) -> float:
         """Fuse and holder, warm: the drop at the rated current over that current."""
         return self.drop_v / self.rated_a
+
+    def opening_s(self, current_a: float, air_c: float = 25.0) -> tuple[float, float]:
+        """Not known without gates: any time from none to for ever."""
+        return (0.0, float("inf"))
 
     def elements(self, settings: FuseSettings, condition: Condition) -> Sequence[Element]:
         """One resistance."""

@@ -11,7 +11,7 @@ import pytest
 
 import rigfeed
 from rigfeed import OPERATING, Add, Path, Remove, Set, assess
-from rigfeed.parts.interfaces import Rigid
+from rigfeed.parts.part import Rigid
 from rigfeed.parts.shelf import Shelf, catalogs_beside
 from rigfeed.registry import installed_registry
 

@@ -3,11 +3,13 @@
 ::
 
     Part                    a row of a catalog: key, title, where it comes from
-    ├── ConductorType       a cable: cores, diameter, insulation
+    ├── ConductorType       a cable: cores, diameter, insulation, what it may carry
+    │   └── FeederType      a coaxial cable: impedance and loss as well
     ├── EndFitting          what is crimped or plugged at the end of a conductor
     ├── Accessory           something that belongs to a node: a holder
     └── Device              a node: terminals, modes, elements for a condition
         ├── SourceDevice    a battery, an alternator
+        │   └── ConverterDevice  a converter or a charger: takes at its input, feeds at its output
         ├── ProtectiveDevice  a fuse, a breaker
         ├── LoadDevice      equipment with the volts it needs
         ├── MakerPoint      a take-off from the vehicle's own wiring
@@ -16,34 +18,17 @@
 
 from __future__ import annotations
 
-import math
-from abc import ABC, abstractmethod
+from abc import abstractmethod
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any, ClassVar, Literal
 
-from marshmallow import ValidationError, post_load
-from marshmallow import fields as marshmallow_fields
-
 from rigfeed.errors import UnknownName
-from rigfeed.fields import OneOf, TableSchema, Text, refuse
 from rigfeed.network.elements import BODY, Element
-from rigfeed.practice import Threshold
+from rigfeed.parts.part import Part, Rigid
 
+Case = Literal["operating", "highest", "lowest"]
 Pole = Literal["positive", "negative", "signal", "inner", "shield", "any"]
-
-CONFIDENCE = ("published", "derived", "maker", "measured", "memory", "invented")
-
-
-@dataclass(frozen=True)
-class Provenance:
-    """Where the figures of a part come from, and how far to trust them (one of `CONFIDENCE`)."""
-
-    catalog: str = ""
-    line: int = 0
-    source: str = ""
-    confidence: str = ""
-
 
 @dataclass(frozen=True)
 class Terminal:
@@ -57,6 +42,7 @@ class Terminal:
 class Condition:
     """What a part needs to know to compile itself: its mode, its charge (0..1, None unknown), its air, the engine.
 
+    `case` says for what: "operating", or the "highest" or "lowest" current that the part can drive into a fault.
     `shields_carry` counts the ways back that exist but that nobody may rely on: over the shield of a feeder and the
     mount of its antenna into the body. A study of what is enough leaves them out; one of what can happen does not.
     """
@@ -65,27 +51,8 @@ class Condition:
     charge: float | None = None
     temperature_c: float = 20.0
     engine_on: bool = False
+    case: Case = "operating"
     shields_carry: bool = False
-
-
-@dataclass(frozen=True, kw_only=True)
-class Part(ABC):
-    """A row of a catalog. `key` is ``kind:catalog/row``."""
-
-    title: str
-    key: str = ""
-    provenance: Provenance = Provenance()
-
-    @property
-    def kind(self) -> str:
-        """The part kind: the first word of the key."""
-        return self.key.split(":")[0]
-
-    @property
-    def short_key(self) -> str:
-        """The key without its catalog, as people write it."""
-        kind, _, row = self.key.partition(":")
-        return f"{kind}:{row.split('/')[-1]}" if row else kind
 
 
 @dataclass(frozen=True)
@@ -98,31 +65,54 @@ class Core:
     alpha_per_k: float
 
 
+@dataclass(frozen=True)
+class Surroundings:
+    """What decides how much a conductor may carry: its air, how many that carry current lie together, the volts."""
+
+    air_c: float
+    bundled: int = 1
+    system_v: float = 12.0
+    engine_space: bool = False
+
+
+@dataclass(frozen=True)
+class Ampacity:
+    """What a conductor may carry for hours [A], and on which basis."""
+
+    amps: float
+    basis: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class ConductorType(Part):
     """A cable. `od_mm` is the diameter over everything; `insulation_c` the class of its insulation."""
 
     od_mm: float
     insulation_c: float | None = None
+    material: str = "copper"
+    bend_mm: float | None = None
+    g_per_m: float | None = None
 
     @property
     @abstractmethod
     def cores(self) -> tuple[Core, ...]:
         """The metal paths, in the order in which `from` and `to` name their terminals."""
 
+    def ampacities(self, surroundings: Surroundings) -> tuple[Ampacity, ...]:
+        """What each core may carry, one figure for each basis that has one; the lowest governs."""
+        return ()
 
-@dataclass(frozen=True)
-class Rigid:
-    """The stiff body of an end fitting or a holder, seen along the cable: a box, or round with one diameter."""
 
-    width_mm: float
-    height_mm: float
-    is_round: bool = False
+@dataclass(frozen=True, kw_only=True)
+class FeederType(ConductorType):
+    """A coaxial cable: characteristic impedance, velocity factor, loss."""
 
-    @property
-    def hole_mm(self) -> float:
-        """The smallest round hole that it passes."""
-        return self.width_mm if self.is_round else math.hypot(self.width_mm, self.height_mm)
+    impedance_ohm: float
+    velocity_factor: float
+
+    @abstractmethod
+    def loss_db(self, frequency_hz: float, length_m: float) -> float:
+        """Loss of a matched length [dB]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -189,11 +179,47 @@ class SourceDevice(Device):
 
 
 @dataclass(frozen=True, kw_only=True)
+class ConverterDevice(SourceDevice):
+    """Direct current to direct current. For whatever hangs on its output it is the source (`poles`); to what feeds it,
+    it is a load (`input_poles`) that locks out below `lockout_v`."""
+
+    stores: ClassVar[bool] = False
+
+    out_v: float
+    limit_a: float
+    efficiency: float
+    lockout_v: float | None = None
+    restart_v: float | None = None
+    most_in_v: float | None = None
+    standby_w: float = 0.0
+    isolated: bool = False
+
+    @property
+    def poles(self) -> tuple[str, str]:
+        return ("out-pos", "out-neg")
+
+    @property
+    def input_poles(self) -> tuple[str, str]:
+        """The names of its positive and negative input."""
+        return ("in-pos", "in-neg")
+
+
+@dataclass(frozen=True, kw_only=True)
 class ProtectiveDevice(Device):
-    """A fuse or a breaker, rated `rated_a` at up to `rated_v` direct voltage."""
+    """A fuse or a breaker, rated `rated_a` at up to `rated_v` direct voltage; it can interrupt `breaking_a`."""
 
     rated_a: float
     rated_v: float | None = None
+    breaking_a: float | None = None
+
+    @property
+    @abstractmethod
+    def resistance_ohm(self) -> float:
+        """With what holds it, warm from its rated current [ohm]."""
+
+    @abstractmethod
+    def opening_s(self, current_a: float, air_c: float = 25.0) -> tuple[float, float]:
+        """The shortest and the longest time in which it may open at a current [s]; infinite where it need not."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -232,84 +258,6 @@ class Joint(Device):
 
     def elements(self, settings: Any, condition: Condition) -> Sequence[Element]:
         return ()
-
-
-@dataclass(frozen=True)
-class PartKind:
-    """A kind of part: the schema of its catalog rows, and of the settings that a node of this kind may carry.
-
-    A kind whose parts are not bought has no rows but one `standard` part; its key is the bare name of the kind.
-    `defaults` names the settings for which a practice has a value when the design has none.
-    """
-
-    name: str
-    title: str
-    row: type[RowSchema] | None = None
-    settings: type[TableSchema] | None = None
-    standard: Part | None = None
-    defaults: tuple[Default, ...] = ()
-
-
-@dataclass(frozen=True)
-class Default:
-    """A setting that a practice fills in (and that is then counted as an assumption), unless one of others is given."""
-
-    setting: str
-    threshold: Threshold
-    unless: tuple[str, ...] = ()
-
-
-class RowSchema(TableSchema):
-    """The columns that every catalog row has; a kind adds its own. Numbers have no units: the column names them."""
-
-    title = Text(required=True)
-    source = Text(required=True)
-    confidence = OneOf(CONFIDENCE, required=True)
-
-    @post_load
-    def _build(self, data: dict[str, Any], **kwargs: Any) -> Any:
-        provenance = Provenance(source=data.pop("source"), confidence=data.pop("confidence"))
-        return self.builds(**data, provenance=provenance)
-
-
-class Number(marshmallow_fields.Float):
-    """A finite number of a catalog cell within bounds; `least` and `most` belong to it, `above` does not.
-
-    The part gets it times `scale`: a column ``contact_mohm`` with 1e-3 fills `contact_ohm`. Bounds are of the cell.
-    """
-
-    def __init__(
-        self, *, least: float = -math.inf, most: float = math.inf, above: float = -math.inf, scale: float = 1.0,
-        **kwargs: Any,
-    ) -> None:  # fmt: skip
-        super().__init__(allow_nan=False, **kwargs)
-        self.least, self.most, self.above, self.scale = least, most, above, scale
-
-    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> float:
-        try:
-            number = super()._deserialize(value, attr, data, **kwargs)
-        except ValidationError:
-            number = None
-        if number is None:
-            raise refuse(f"{value!r} is not a number", "write digits with a point, no unit: 2.5")
-        if number <= self.above:
-            raise refuse(f"{number:g} is not above {self.above:g}")
-        if not self.least <= number <= self.most:
-            raise refuse(f"{number:g} is out of range", f"allowed: {self.least:g} to {self.most:g}")
-        return number * self.scale
-
-
-class RigidField(Text):
-    """Width and height in millimetres, ``15x11``; one number is a diameter."""
-
-    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
-        try:
-            sides = [float(side) for side in str(value).split("x")]
-        except ValueError:
-            sides = []
-        if len(sides) not in (1, 2) or not all(0 < side < 1000 for side in sides):
-            raise refuse(f"{value!r} is not a size", "write width x height in millimetres: 15x11")
-        return Rigid(sides[0], sides[-1], is_round=len(sides) == 1)
 
 
 NETS = ("a", "b", "pos", "neg", "in_pos", "in_neg", "out_pos", "out_neg", "sense_pos", "sense_neg")

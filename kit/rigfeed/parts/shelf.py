@@ -12,7 +12,7 @@ from marshmallow import ValidationError
 from rigfeed.errors import CatalogError, InputError, Place, RigfeedError, UnknownName
 from rigfeed.fields import PART_KEY, complaints
 from rigfeed.parts.catalog import CatalogFile, LocalFile, Row, read_rows
-from rigfeed.parts.interfaces import Part, PartKind
+from rigfeed.parts.part import Part, PartKind
 
 if TYPE_CHECKING:
     from rigfeed.registry import Registry

@@ -12,7 +12,7 @@ from rigfeed.errors import DesignError, InputError, Place, RigfeedError
 from rigfeed.fields import PART_KEY
 from rigfeed.installation import Assumption
 from rigfeed.measure import Measure
-from rigfeed.parts.interfaces import Part
+from rigfeed.parts.part import Part
 from rigfeed.parts.shelf import Shelf
 from rigfeed.path import Path
 from rigfeed.practice import Practice, Setting, Threshold

@@ -11,7 +11,8 @@ from rigfeed.design.model import Node
 from rigfeed.fields import PartField, complaints, thaw
 from rigfeed.installation import LaidZone, PlacedNode
 from rigfeed.keyed import Keyed
-from rigfeed.parts.interfaces import Device, LoadDevice, PartKind
+from rigfeed.parts.interfaces import Device, LoadDevice
+from rigfeed.parts.part import PartKind
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.quantity import Quantity

@@ -1,0 +1,183 @@
+"""What every part of a catalog has, what a kind of parts is, and the fields of catalog rows."""
+
+from __future__ import annotations
+
+import math
+import re
+from abc import ABC
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import pairwise
+from typing import Any
+
+from marshmallow import ValidationError, post_load
+from marshmallow import fields as marshmallow_fields
+
+from rigfeed.fields import OneOf, TableSchema, Text, refuse
+from rigfeed.practice import Threshold
+
+CONFIDENCE = ("published", "derived", "maker", "measured", "memory", "invented")
+
+
+@dataclass(frozen=True)
+class Provenance:
+    """Where the figures of a part come from, and how far to trust them (one of `CONFIDENCE`)."""
+
+    catalog: str = ""
+    line: int = 0
+    source: str = ""
+    confidence: str = ""
+
+
+@dataclass(frozen=True)
+class Money:
+    """An amount in one currency (ISO 4217); two currencies are never mixed or converted."""
+
+    amount: Decimal
+    currency: str
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.currency}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part(ABC):
+    """A row of a catalog. `key` is ``kind:catalog/row``; `price` is that of a metre of cable, a piece of all else."""
+
+    title: str
+    key: str = ""
+    provenance: Provenance = Provenance()
+    price: Money | None = None
+
+    @property
+    def kind(self) -> str:
+        """The part kind: the first word of the key."""
+        return self.key.split(":")[0]
+
+    @property
+    def short_key(self) -> str:
+        """The key without its catalog, as people write it."""
+        kind, _, row = self.key.partition(":")
+        return f"{kind}:{row.split('/')[-1]}" if row else kind
+
+
+@dataclass(frozen=True)
+class Rigid:
+    """The stiff body of an end fitting or a holder, seen along the cable: a box, or round with one diameter."""
+
+    width_mm: float
+    height_mm: float
+    is_round: bool = False
+
+    @property
+    def hole_mm(self) -> float:
+        """The smallest round hole that it passes."""
+        return self.width_mm if self.is_round else math.hypot(self.width_mm, self.height_mm)
+
+
+@dataclass(frozen=True)
+class PartKind:
+    """A kind of part: the schema of its catalog rows, and of the settings that a node of this kind may carry.
+
+    A kind whose parts are not bought has no rows but one `standard` part; its key is the bare name of the kind.
+    `defaults` names the settings for which a practice has a value when the design has none.
+    """
+
+    name: str
+    title: str
+    row: type[RowSchema] | None = None
+    settings: type[TableSchema] | None = None
+    standard: Part | None = None
+    defaults: tuple[Default, ...] = ()
+
+
+@dataclass(frozen=True)
+class Default:
+    """A setting that a practice fills in (and that is then counted as an assumption), unless one of others is given."""
+
+    setting: str
+    threshold: Threshold
+    unless: tuple[str, ...] = ()
+
+
+class MoneyField(Text):
+    """An amount and its currency, ``4.95 EUR``; without a currency it is no price."""
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
+        match = re.fullmatch(r"(\d{1,9}(?:\.\d{1,4})?) ([A-Z]{3})", str(value))
+        if not match:
+            raise refuse(f"{value!r} is not a price", "write amount and currency code: 4.95 EUR")
+        return Money(Decimal(match[1]), match[2])
+
+
+class PointsField(Text):
+    """Points of a curve, rising in their first number: ``0 11.8; 50 12.25; 100 12.7``, each of `width` numbers."""
+
+    def __init__(self, width: int, *, least: int = 2, like: str, **kwargs: Any) -> None:
+        super().__init__(like=like, **kwargs)
+        self.width, self.least = width, least
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
+        try:
+            points = tuple(tuple(float(number) for number in point.split()) for point in str(value).split(";"))
+        except ValueError:
+            points = ()
+        whole = all(len(point) == self.width and all(map(math.isfinite, point)) for point in points)
+        if len(points) < self.least or not whole or any(b[0] <= a[0] for a, b in pairwise(points)):
+            what = f"{value!r} is no curve of at least {self.least} points with {self.width} numbers, the first rising"
+            raise refuse(what, f"write it like: {self.like}")
+        return points
+
+
+class RowSchema(TableSchema):
+    """The columns that every catalog row has; a kind adds its own. Numbers have no units: the column names them."""
+
+    title = Text(required=True)
+    source = Text(required=True)
+    confidence = OneOf(CONFIDENCE, required=True)
+    price = MoneyField(load_default=None)
+
+    @post_load
+    def _build(self, data: dict[str, Any], **kwargs: Any) -> Any:
+        provenance = Provenance(source=data.pop("source"), confidence=data.pop("confidence"))
+        return self.builds(**data, provenance=provenance)
+
+
+class Number(marshmallow_fields.Float):
+    """A finite number of a catalog cell within bounds; `least` and `most` belong to it, `above` does not.
+
+    The part gets it times `scale`: a column ``contact_mohm`` with 1e-3 fills `contact_ohm`. Bounds are of the cell.
+    """
+
+    def __init__(
+        self, *, least: float = -math.inf, most: float = math.inf, above: float = -math.inf, scale: float = 1.0,
+        **kwargs: Any,
+    ) -> None:  # fmt: skip
+        super().__init__(allow_nan=False, **kwargs)
+        self.least, self.most, self.above, self.scale = least, most, above, scale
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> float:
+        try:
+            number = super()._deserialize(value, attr, data, **kwargs)
+        except ValidationError:
+            number = None
+        if number is None:
+            raise refuse(f"{value!r} is not a number", "write digits with a point, no unit: 2.5")
+        if number <= self.above:
+            raise refuse(f"{number:g} is not above {self.above:g}")
+        if not self.least <= number <= self.most:
+            raise refuse(f"{number:g} is out of range", f"allowed: {self.least:g} to {self.most:g}")
+        return number * self.scale
+
+
+class RigidField(Text):
+    """Width and height in millimetres, ``15x11``; one number is a diameter."""
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
+        try:
+            sides = [float(side) for side in str(value).split("x")]
+        except ValueError:
+            sides = []
+        if len(sides) not in (1, 2) or not all(0 < side < 1000 for side in sides):
+            raise refuse(f"{value!r} is not a size", "write width x height in millimetres: 15x11")
+        return Rigid(sides[0], sides[-1], is_round=len(sides) == 1)
