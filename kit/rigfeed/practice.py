@@ -42,6 +42,7 @@ class Setting:
 
     value: str
     authority: str
+    meaning: str = ""
     where: str = ""
 
 
@@ -97,6 +98,7 @@ class SettingSchema(TableSchema):
     builds = Setting
     value = Text(required=True)
     authority = Text(SAID, like="33 CFR 183.455", required=True)
+    meaning = Text(load_default="")
 
 
 class KeyedStateSchema(TableSchema):
