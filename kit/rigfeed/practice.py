@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from marshmallow import ValidationError
@@ -156,7 +156,7 @@ def read_fragment(file: CatalogFile) -> Fragment:
         text = Complaint("is missing") if missing else complaint
         raise PracticeError(text, place=Place(file=file.where, path=path), remedy=complaint.remedy) from None
     marked = {
-        name: Keyed({key: Setting(s.value, s.authority, file.where) for key, s in getattr(fragment, name).items()})
+        name: Keyed({key: replace(s, where=file.where) for key, s in getattr(fragment, name).items()})
         for name in ("thresholds", "defaults")
     }
     return Fragment(**{**vars(fragment), **marked, "where": file.where})
