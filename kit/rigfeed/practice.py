@@ -15,7 +15,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from rigfeed.errors import BadQuantity, Place, PracticeError, RigfeedError, UnknownName, nearest
-from rigfeed.fields import Complaint, OneOf, Series, TableOf, TableSchema, Text, complaints
+from rigfeed.fields import OneOf, Series, TableOf, TableSchema, Text, complaints
 from rigfeed.keyed import Keyed
 from rigfeed.parts.catalog import CatalogFile
 from rigfeed.path import Path
@@ -152,9 +152,7 @@ def read_fragment(file: CatalogFile) -> Fragment:
         raise PracticeError("is nested too deeply", place=Place(file=file.where)) from None
     except ValidationError as error:
         path, complaint = next(complaints(error.messages))
-        missing = str(complaint) == "Missing data for required field."
-        text = Complaint("is missing") if missing else complaint
-        raise PracticeError(text, place=Place(file=file.where, path=path), remedy=complaint.remedy) from None
+        raise PracticeError(complaint, place=Place(file=file.where, path=path), remedy=complaint.remedy) from None
     marked = {
         name: Keyed({key: replace(s, where=file.where) for key, s in getattr(fragment, name).items()})
         for name in ("thresholds", "defaults")

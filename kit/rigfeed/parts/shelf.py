@@ -127,10 +127,8 @@ def _build(kind: PartKind, row: Row) -> Part:
         part: Part = kind.row().load(row.cells)
     except ValidationError as error:
         path, complaint = next(complaints(error.messages))
-        what, remedy = str(complaint), complaint.remedy
-        if what == "Missing data for required field.":
-            what, remedy = "is missing", f"fill in the column {str(path)!r}"
-        raise CatalogError(f"{kind.name}:{row.id}: {path}: {what}", place=place, remedy=remedy) from None
+        what = f"{kind.name}:{row.id}: {path}: {complaint}"
+        raise CatalogError(what, place=place, remedy=complaint.remedy) from None
     except Exception as error:
         what = f"{kind.name}:{row.id}: the part kind failed: {type(error).__name__}: {error}"
         raise CatalogError(what, place=place, remedy="tell whoever made the plugin of this kind") from error
