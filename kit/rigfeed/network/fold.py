@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rigfeed.network.laws import Point
-from rigfeed.network.newton import Task, operates, operating, step_of
+from rigfeed.network.newton import Task, corrected, operates, step_of
 from rigfeed.network.ranges import Flags, Floats, somewhere
 
 _FIRST_STEP = 0.25
@@ -41,7 +41,7 @@ def raised(task: Task, start: Point) -> Raised:
     for _ in range(_MOST_STEPS):
         here, now = point.take(rows), task.take(rows)
         aim = np.minimum(1.0, load[rows] + pace[rows])[:, None]
-        there, good = operating(now, _predicted(now, here, load[rows, None], aim), aim, most=8)
+        there, good = corrected(now, _predicted(now, here, load[rows, None], aim), aim)
         there, operational = operates(now, there, aim)
         good &= operational & _near(now, here, there, aim)
         moved = rows[good]
@@ -59,7 +59,7 @@ def _predicted(task: Task, here: Point, load: Floats, aim: Floats) -> Point:
     step = _tangent(task, here, load) * (aim - load)
     ahead = here.moved(step)
     u, there = task.at(here, load).u, task.at(ahead, load).u
-    draws = _draws(task)
+    draws = task.draws()
     lost = somewhere(draws & (there < _JUMP * u))
     return here.moved(np.where(lost[:, None], 0.0, step))
 
@@ -77,15 +77,9 @@ def _drawn_a(task: Task, here: Point, load: Floats) -> Floats:
     return task.law.amp + np.divide(flow.watt, flow.u, out=np.zeros_like(flow.u), where=(flow.watt > 0) & (flow.u != 0))
 
 
-def _draws(task: Task) -> Flags:
-    draws = (task.law.amp > 0.0) | (task.law.watt > 0.0)
-    draws[:, task.circuit.inputs] = task.parts.fed[:, task.circuit.inputs]
-    return draws
-
-
 def _near(task: Task, here: Point, there: Point, aim: Floats) -> Flags:
     before, after = task.at(here, aim).u, task.at(there, aim).u
-    return ~somewhere(_draws(task) & ~(after > _JUMP * before - 1e-6))
+    return ~somewhere(task.draws() & ~(after > _JUMP * before - 1e-6))
 
 
 def runaway(task: Task, start: Point, end: Raised) -> Flags:
@@ -97,7 +91,7 @@ def runaway(task: Task, start: Point, end: Raised) -> Flags:
         One branch in each row: a sink, or the input of a converter.
     """
     load = end.load[:, None]
-    draws = _draws(task)
+    draws = task.draws()
     none = np.zeros_like(load)
     before, flow = task.at(start, none).u, task.at(end.point, load)
     left = np.where(draws, flow.u / np.where(before > 0.0, before, 1.0), np.inf)

@@ -20,6 +20,7 @@ from rigfeed.network.parts import Parts, merge
 from rigfeed.network.ranges import Flags, Floats, Places, somewhere
 
 _CLOSE_A = 1e-12  # of Kirchhoff's law, absolute, and relative to the largest current of the sample
+_NEAR_A = 1e-10  # the same where rounding allows no more
 _LEAST_U = 0.25  # of its voltage a constant-power branch keeps at least in one step
 _PATIENCE = 8  # plain steps before a step must also bring the balance nearer
 _LEAK_S = 1e-9
@@ -58,6 +59,12 @@ class Task:
     def at(self, point: Point, load: Floats) -> Flows:
         """The branches at a point."""
         return flows(self.circuit, self.law, self.parts, point, load)
+
+    def draws(self) -> Flags:
+        """The branches that draw a current of their own: loads, and the inputs of converters that are on."""
+        draws: Flags = (self.law.amp > 0.0) | (self.law.watt > 0.0)
+        draws[:, self.circuit.inputs] = self.parts.fed[:, self.circuit.inputs]
+        return draws
 
     def unbalance(self, flow: Flows) -> Floats:
         """What Kirchhoff's current law misses at each free net [A]."""
@@ -113,6 +120,11 @@ def operating(task: Task, start: Point, load: Floats, *, most: int = 25) -> tupl
     return _walk(task, start, load, most, _damped)
 
 
+def corrected(task: Task, start: Point, load: Floats) -> tuple[Point, Flags]:
+    """The potentials at a load, from a start close by, and which samples arrived; a sample that stalls is given up."""
+    return _walk(task, start, load, _PATIENCE, _damped, quick=True)
+
+
 @dataclass(frozen=True, eq=False)
 class _Stride:
     """A Newton step that is about to be made."""
@@ -131,25 +143,29 @@ class _Stride:
         return self.task.unbalance(self.task.at(ahead, self.load))
 
 
-def _walk(task: Task, start: Point, load: Floats, most: int, pace: Callable[[_Stride], Floats]) -> tuple[Point, Flags]:
+def _walk(
+    task: Task, start: Point, load: Floats, most: int, pace: Callable[[_Stride], Floats], *, quick: bool = False
+) -> tuple[Point, Flags]:
     """Newton steps until every sample balances or `most` are done; a sample that balances is left alone."""
     point = Point(start.volt.copy(), start.rest.copy())
     rows = np.arange(len(load))
     arrived = np.zeros(len(load), dtype=np.bool_)
-    here = point
+    here, before = point, np.full(len(load), np.inf)
     for count in range(most + 1):
         flow = task.at(here, load)
         unbalance = task.unbalance(flow)
         largest = np.abs(flow.i).max(axis=1, initial=1.0)
-        close = np.abs(unbalance).max(axis=1, initial=0.0) <= _CLOSE_A * largest
-        left = ~close & ~somewhere(~np.isfinite(unbalance))
+        worst, now = np.abs(unbalance).max(axis=1, initial=0.0), np.abs(unbalance).sum(axis=1)
+        close = worst <= (_CLOSE_A if count < most else _NEAR_A) * largest
+        stalled = quick & (count > 1) & (now > 0.5 * before) & (worst > _NEAR_A * largest)
+        left, before = ~close & np.isfinite(now) & ~stalled, now
         if not left.all() or count == most:
             point.volt[rows], point.rest[rows] = here.volt, here.rest
             arrived[rows] = close
             if not left.any() or count == most:
                 break
             rows, task, load, here = rows[left], task.take(left), load[left], here.take(left)
-            flow, unbalance = task.at(here, load), unbalance[left]
+            flow, unbalance, before = task.at(here, load), unbalance[left], before[left]
         step = step_of(task, flow, -unbalance)
         length = pace(_Stride(task, here, load, flow, unbalance, step, count))
         here = here.moved(step * length[:, None])

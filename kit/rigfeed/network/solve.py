@@ -12,8 +12,9 @@ from rigfeed.network.circuit import Circuit
 from rigfeed.network.errors import NetworkError
 from rigfeed.network.network import Network
 from rigfeed.network.ranges import Flags
+from rigfeed.network.settle import settled
 from rigfeed.network.solution import Answer, Solution
-from rigfeed.network.states import Outcome, States, settled
+from rigfeed.network.states import Outcome, States
 from rigfeed.network.values import Values
 
 __all__ = ["Answer", "Solution", "Tell", "solve"]

@@ -12,7 +12,7 @@ from tests.kit.network.physics import lawful, solved_lawfully
 from rigfeed.network.elements import Converter, Resistor, Sink, Source
 from rigfeed.network.network import Network
 
-STEPS = 200
+STEPS = 100
 
 
 def overloaded(seed):
@@ -107,6 +107,22 @@ def test_as_many_are_named_as_it_takes():
     more = [Sink(f"lamp{number}", "post", "0V", "power", 390.0) for number in range(3)]
     solution = lawful(*feeder(100.0, *more))
     assert solution.no_operating_point(0) == ("lamp0", "lamp1", "lamp2")
+
+
+@pytest.mark.parametrize("thin_ohm", [0.2, 0.5, 0.9])
+@pytest.mark.parametrize("watt", [370.0, 500.0, 2000.0, 10000.0])
+def test_a_load_that_only_another_one_stops_is_not_named(thin_ohm, watt):
+    """The first to run away as all loads rise may be the small one far out; it is the large one that cannot run."""
+    far = [Resistor("thin", "post", "far", thin_ohm), Sink("heater", "far", "0V", "power", 30.0)]
+    assert lawful(*feeder(watt, *far)).no_operating_point(0) == ("radio",)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_each_of_the_named_has_none_even_if_the_other_named_are_not_there(seed):
+    network = overloaded(seed)
+    named = set(lost(network))
+    for name in named:
+        assert lost(without(network, named - {name}))
 
 
 def test_a_constant_current_that_leaves_no_voltage_is_named():
