@@ -11,11 +11,11 @@ from rigfeed.design.model import Design
 from rigfeed.errors import Cancelled, PluginError, RigfeedError, UnknownName
 from rigfeed.installation import Assumption, Installation
 from rigfeed.papers.table import Table
-from rigfeed.parts.shelf import Shelf
+from rigfeed.parts.shelf import Shelf, open_shelf
 from rigfeed.path import Path
 from rigfeed.practice import Practice
 from rigfeed.quantity import System
-from rigfeed.registry import Registry, installed_registry
+from rigfeed.registry import Registry
 from rigfeed.resolve import resolve
 from rigfeed.view import Study, StudyFailed, Tell, Workshop, silent
 
@@ -97,7 +97,7 @@ def assess(
     DesignError, UnknownName, CatalogError, PracticeError, InputErrors
         If the design, a catalog or a practice that it uses cannot be used.
     """
-    shelf = shelf or Shelf(installed_registry())
+    shelf = shelf or open_shelf()
     registry = shelf.registry
     if not isinstance(practice, Practice):
         practice = _practice(practice, design, registry)

@@ -10,8 +10,7 @@ from rigfeed.design.file import MOST_BYTES, located, read
 from rigfeed.design.model import Design
 from rigfeed.errors import InputError, InputErrors
 from rigfeed.files import read_bytes
-from rigfeed.parts.shelf import Shelf, catalogs_beside
-from rigfeed.registry import installed_registry
+from rigfeed.parts.shelf import open_shelf
 from rigfeed.view import Tell
 
 
@@ -28,9 +27,8 @@ def assess_file(
     Raises as `load` and `assess` do; an error of the design points at file, line and path.
     """
     design = read(path)
-    shelf = Shelf(installed_registry(), catalogs_beside(FilePath(path)))
     try:
-        return assess(design, shelf=shelf, practice=practice, only=only, tell=tell)
+        return assess(design, shelf=open_shelf(FilePath(path)), practice=practice, only=only, tell=tell)
     except InputError as error:
         if not isinstance(error, InputErrors) and error.place.path is None:
             raise  # not about the design: a practice or a check that the caller named

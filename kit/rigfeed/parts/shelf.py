@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from itertools import islice
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING
 
@@ -11,20 +12,25 @@ from marshmallow import ValidationError
 
 from rigfeed.errors import CatalogError, InputError, Place, RigfeedError, UnknownName
 from rigfeed.fields import PART_KEY, complaints
-from rigfeed.parts.catalog import CatalogFile, LocalFile, Row, read_rows
+from rigfeed.parts.catalog import CatalogFile, LocalFile, Row
 from rigfeed.parts.part import Part, PartKind
+from rigfeed.parts.tables import Rows, Want, number_in, open_rows
 
 if TYPE_CHECKING:
     from rigfeed.registry import Registry
 
 
 class Shelf:
-    """Parts by key. A broken catalog is left out and listed in `troubles`; it stops only who asks for its parts."""
+    """Parts by key and by properties. A broken catalog is left out and listed in `troubles`; it stops only who asks for
+    its parts. A short key means the catalog `beside` the design before the user's `own`, and that before a plugin's.
+    """
 
-    def __init__(self, registry: Registry, files: Iterable[CatalogFile] = ()) -> None:
+    def __init__(
+        self, registry: Registry, beside: Iterable[CatalogFile] = (), *, own: Iterable[CatalogFile] = ()
+    ) -> None:
         self.registry = registry
-        self._files = (*registry.catalogs, *files)
-        self._rows: Mapping[tuple[str, str], tuple[Row, ...]] | None = None
+        self._beside, self._own = tuple(beside), tuple(own)
+        self._open: Mapping[str, tuple[CatalogFile, Rows]] | None = None
         self._parts: dict[tuple[str, str, str], Part] = {}
         self._left_out: list[tuple[str, RigfeedError]] = []
 
@@ -36,7 +42,7 @@ class Shelf:
     @property
     def troubles(self) -> tuple[RigfeedError, ...]:
         """One error for each catalog that was left out."""
-        self._index()
+        self._tables()
         return tuple(error for _, error in self._left_out)
 
     def part(self, key: str) -> Part:
@@ -65,51 +71,69 @@ class Shelf:
             raise InputError(f"{kind.name!r} alone is not a part", remedy=remedy)
         return replace(kind.standard, key=kind.name)
 
+    def find(self, kind: str, *wants: Want, by: str, most: int = 1) -> tuple[Part, ...]:
+        """The first parts of a kind that have all that is wanted, by the number in the column `by`.
+
+        The smallest cable of at least 6 mm2 and 105 degC:
+        ``shelf.find("cable", Want("area_mm2", least=6), Want("insulation_c", least=105), by="area_mm2")``.
+
+        Raises
+        ------
+        UnknownName
+            If there is no such kind.
+        """
+        if kind not in self.kinds:
+            raise UnknownName("part kind", kind, self.kinds)
+        rows = [list(islice(table.search(kind, wants, by), most)) for _, table in self._tables().values()]
+        best = sorted(
+            (row for found in rows for row in found), key=lambda row: (number_in(row.cells[by]), row.id, row.catalog)
+        )
+        return tuple(self._built(self.kinds[kind], row) for row in best[:most])
+
+    def catalogs(self) -> tuple[tuple[CatalogFile, Rows], ...]:
+        """All catalogs that could be read, with their rows: beside the design, the user's own, those of the plugins."""
+        return tuple(self._tables().values())
+
     def _find(self, key: str, kind: str, catalog: str | None, row: str) -> Row:
-        here = self._index().get((kind, row.lower()), ())
-        found = [r for r in here if catalog in (None, r.catalog)]
-        if len(found) == 1:
-            return found[0]
-        if found:
-            keys = " or ".join(f"{kind}:{row.catalog}/{row.id}" for row in found)
-            raise CatalogError(f"{key!r} is in {len(found)} catalogs", remedy=f"write {keys}")
+        found = [
+            (self._level(file), table_row)
+            for name, (file, table) in self._tables().items()
+            if catalog in (None, name) and (table_row := table.get(kind, row)) is not None
+        ]
+        # a catalog beside the design stands before the user's own, and that before those of the plugins
+        nearest_rows = [r for level, r in found if level == min(level for level, _ in found)]
+        if len(nearest_rows) == 1:
+            return nearest_rows[0]
+        if nearest_rows:
+            keys = " or ".join(f"{kind}:{r.catalog}/{r.id}" for r in nearest_rows)
+            raise CatalogError(f"{key!r} is in {len(nearest_rows)} catalogs", remedy=f"write {keys}")
         for name, error in self._left_out:
             if name == catalog:
                 raise error
-        rows = [r for (of, _), rows in self._index().items() if of == kind for r in rows]
-        if catalog is not None and catalog not in self._names:
-            raise UnknownName("catalog", catalog, {r.catalog for r in rows})
-        unknown = UnknownName(kind, row, {r.id for r in rows if catalog in (None, r.catalog)})
+        tables = self._tables()
+        if catalog is not None and catalog not in tables:
+            raise UnknownName("catalog", catalog, [n for n, (_, table) in tables.items() if kind in table.kinds()])
+        unknown = UnknownName(kind, row, {i for n, (_, t) in tables.items() if catalog in (None, n) for i in t.ids(kind)})
         if self._left_out:
             unknown.remedy += f"; left out as broken: {', '.join(name for name, _ in self._left_out)}"
         raise unknown
 
-    @property
-    def _names(self) -> set[str]:
-        return {file.name for file in self._files}
+    def _level(self, file: CatalogFile) -> int:
+        return 0 if file in self._beside else 1 if file in self._own else 2
 
-    def _index(self) -> Mapping[tuple[str, str], tuple[Row, ...]]:
-        if self._rows is None:
-            rows: dict[tuple[str, str], tuple[Row, ...]] = {}
-            taken: dict[str, CatalogFile] = {}
-            for file in self._files:
+    def _tables(self) -> Mapping[str, tuple[CatalogFile, Rows]]:
+        if self._open is None:
+            tables: dict[str, tuple[CatalogFile, Rows]] = {}
+            for file in (*self._beside, *self._own, *self.registry.catalogs):
                 try:
-                    self._must_be_new(file, taken)
-                    for row in read_rows(file):
-                        key = (row.kind, row.id.lower())
-                        rows[key] = (*rows.get(key, ()), row)
+                    if file.name in tables:
+                        what = f"another catalog has the name {file.name!r}: {tables[file.name][0].where}"
+                        raise CatalogError(what, place=Place(file.where), remedy="rename the file")
+                    tables[file.name] = (file, open_rows(file))
                 except RigfeedError as error:
                     self._left_out.append((file.name, error))
-            self._rows = rows
-        return self._rows
-
-    @staticmethod
-    def _must_be_new(file: CatalogFile, taken: dict[str, CatalogFile]) -> None:
-        """Two catalogs of one name would give two parts one key."""
-        first = taken.setdefault(file.name, file)
-        if first is not file:
-            what = f"another catalog has the name {file.name!r}: {first.where}"
-            raise CatalogError(what, place=Place(file.where), remedy="rename the file")
+            self._open = tables
+        return self._open
 
     def _built(self, kind: PartKind, row: Row) -> Part:
         place = (row.where, row.kind, row.id)
@@ -139,3 +163,19 @@ def _build(kind: PartKind, row: Row) -> Part:
 def catalogs_beside(design_file: FilePath) -> tuple[LocalFile, ...]:
     """The catalogs in the folder ``catalogs`` beside a design, by name."""
     return tuple(LocalFile(path) for path in sorted((design_file.parent / "catalogs").glob("*.csv")))
+
+
+def open_shelf(design_file: FilePath | None = None) -> Shelf:
+    """The shelf of this installation: its plugins, the user's own catalogs, and those beside a design."""
+    from rigfeed.registry import installed_registry
+
+    beside = () if design_file is None else catalogs_beside(design_file)
+    return Shelf(installed_registry(), beside, own=own_catalogs())
+
+
+def own_catalogs() -> tuple[LocalFile, ...]:
+    """The user's own catalogs, in the data folder of the platform, by name."""
+    import platformdirs
+
+    folder = platformdirs.user_data_path("rigfeed") / "catalogs"
+    return tuple(LocalFile(path) for path in sorted(folder.glob("*.csv")))
