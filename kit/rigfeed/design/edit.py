@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import copy
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from rigfeed.design.model import Design
 from rigfeed.design.references import falling, references
 from rigfeed.design.schema import from_plain, to_plain
-from rigfeed.errors import DesignError, Place, nearest
+from rigfeed.errors import DesignError, Place, nearest, shown
 from rigfeed.fields import ID
 from rigfeed.path import Path
 
+DEEPEST_VALUE = 16  # tables or lists inside of one another in a value that is set or added
 COLLECTIONS = ("zones", "points", "runs", "passages", "nodes", "conductors", "states", "duty")
 
 
@@ -56,7 +56,7 @@ def apply(design: Design, edits: Iterable[Edit]) -> Design:
 
     Raises
     ------
-    DesignError, InputErrors
+    DesignError, UnknownName, InputErrors
         If a path does not exist, a name is taken, or the result is not a valid design; the given one stands.
     """
     plain = to_plain(design)
@@ -66,7 +66,13 @@ def apply(design: Design, edits: Iterable[Edit]) -> Design:
 
 
 def consequences(design: Design, edit: Edit) -> tuple[Path, ...]:
-    """What an edit removes: for `Remove` the thing itself and all that hangs on it, for others nothing."""
+    """What an edit removes: for `Remove` the thing itself and all that hangs on it, for others nothing.
+
+    Raises
+    ------
+    DesignError
+        If the path of a `Remove` does not exist.
+    """
     if not isinstance(edit, Remove):
         return ()
     plain = to_plain(design)
@@ -87,8 +93,6 @@ def _one(plain: dict[str, Any], edit: Edit) -> None:
         for path in sorted(_falls(plain, edit.path), key=lambda path: [str(k).rjust(9) for k in path], reverse=True):
             holder = _parent(plain, path, must_exist=True)
             del holder[path[-1]]
-        if len(edit.path) == 2:
-            _forget(plain, edit.path)
     elif isinstance(edit, Rename):
         _rename(plain, edit)
     else:
@@ -97,10 +101,11 @@ def _one(plain: dict[str, Any], edit: Edit) -> None:
 
 
 def _put(holder: Any, edit: Set | Add) -> None:
-    key, value = edit.path[-1], copy.deepcopy(edit.value)
+    key, value = edit.path[-1], _plain_copy(edit.value, edit.path)
     if isinstance(holder, list):
-        if not isinstance(key, int) or not 0 <= key <= len(holder) - isinstance(edit, Set):
-            raise DesignError(f"there is no position {key}", place=Place(path=edit.path))
+        if not isinstance(key, int) or isinstance(key, bool) or not 0 <= key <= len(holder) - isinstance(edit, Set):
+            remedy = f"positions run from 0; the list has {len(holder)}"
+            raise DesignError(f"there is no position {key}", place=Place(path=edit.path), remedy=remedy)
         holder[key : key + isinstance(edit, Set)] = [value]
     elif isinstance(edit, Add) and key in holder:
         raise DesignError("is there already", place=Place(path=edit.path), remedy="set it, or use another name")
@@ -108,14 +113,25 @@ def _put(holder: Any, edit: Set | Add) -> None:
         holder[key] = value
 
 
+def _plain_copy(value: Any, path: Path, depth: int = 0) -> Any:
+    """A copy that shares nothing with what the caller holds."""
+    if depth > DEEPEST_VALUE:
+        raise DesignError("is nested too deeply", place=Place(path=path))
+    if isinstance(value, Mapping):
+        return {key: _plain_copy(item, path, depth + 1) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain_copy(item, path, depth + 1) for item in value]
+    return value
+
+
 def _parent(plain: Any, path: Path, *, must_exist: bool) -> Any:
-    """The table or list that holds the last key; missing tables of a collection are made for Set and Add."""
+    """The table or list that holds the last key; for Set and Add, missing ones on the way are made (never a thing)."""
     if not path:
-        raise DesignError("the path is empty")
+        raise DesignError("the path is empty", remedy="name a place in the design, such as conductors.W1.length")
     here = plain
     for depth, key in enumerate(path[:-1]):
         if not must_exist and isinstance(here, dict) and key not in here and _may_be_made(path, depth):
-            here[key] = {}
+            here[key] = [] if isinstance(path[depth + 1], int) else {}
         here = _step(here, key, Path(*path[: depth + 1]))
     if not isinstance(here, dict | list):
         raise DesignError("holds nothing inside", place=Place(path=Path(*path[:-1])))
@@ -130,11 +146,12 @@ def _may_be_made(path: Path, depth: int) -> bool:
 
 
 def _step(here: Any, key: str | int, path: Path) -> Any:
-    try:
+    if isinstance(here, dict) and key in here:
         return here[key]
-    except (KeyError, IndexError, TypeError):
-        known = [str(name) for name in here] if isinstance(here, dict) else []
-        raise DesignError(f"there is no {path}", place=Place(path=path), remedy=nearest(str(key), known)) from None
+    if isinstance(here, list) and isinstance(key, int) and 0 <= key < len(here):
+        return here[key]
+    known = [str(name) for name in here] if isinstance(here, dict) else []
+    raise DesignError("does not exist", place=Place(path=path), remedy=nearest(str(key), known))
 
 
 def _rename(plain: dict[str, Any], edit: Rename) -> None:
@@ -142,8 +159,11 @@ def _rename(plain: dict[str, Any], edit: Rename) -> None:
     collection, old = str(edit.path[0]), str(edit.path[-1])
     if len(edit.path) != 2 or collection not in COLLECTIONS:
         raise DesignError("only a thing with an id can be renamed", place=Place(path=edit.path))
-    if not ID.fullmatch(edit.new) or (edit.new != old and edit.new in holder):
-        raise DesignError(f"{edit.new!r} cannot be its name, or is taken", place=Place(path=edit.path))
+    if not isinstance(edit.new, str) or not ID.fullmatch(edit.new):
+        remedy = "a letter, then letters, digits, - and _, 32 characters at most"
+        raise DesignError(f"{shown(str(edit.new))} cannot be a name", place=Place(path=edit.path), remedy=remedy)
+    if edit.new != old and edit.new in holder:
+        raise DesignError(f"the name {edit.new!r} is taken", place=Place(path=edit.path), remedy="choose another")
     for reference in list(references(plain)):
         if (reference.collection, reference.id) == (collection, old):
             here = _parent(plain, reference.path, must_exist=True)
@@ -157,22 +177,12 @@ def _rename(plain: dict[str, Any], edit: Rename) -> None:
         subject = Path.parse(deviation["subject"])
         if subject[:2] == edit.path:
             deviation["subject"] = str(Path(collection, edit.new, *subject[2:]))
-    placed = plain.get("drawing", {}).get(collection, {})
-    if old in placed:
+    placed = plain.get("drawing", {}).get(collection)
+    if isinstance(placed, dict) and old in placed:
         _rename_key(placed, old, edit.new)
 
 
 def _rename_key(table: dict[str, Any], old: str, new: str) -> None:
-    items = [(new if key == old else key, value) for key, value in table.items()]
+    items = [(new if key == old else key, value) for key, value in table.items() if key == old or key != new]
     table.clear()
     table.update(items)
-
-
-def _forget(plain: dict[str, Any], path: Path) -> None:
-    """Drop the accepted deviations and the drawn position of what is gone."""
-    kept = [d for d in plain.get("deviations", []) if Path.parse(d["subject"])[:2] != tuple(path)]
-    if len(kept) != len(plain.get("deviations", [])):
-        plain["deviations"] = kept
-    placed = plain.get("drawing", {}).get(str(path[0]), {})
-    if isinstance(placed, dict):
-        placed.pop(str(path[1]), None)

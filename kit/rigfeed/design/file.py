@@ -12,8 +12,10 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from rigfeed.design import model, syntax
+from rigfeed.design.patch import patched
 from rigfeed.design.places import BOM, Lines, line_of
 from rigfeed.design.schema import from_plain, to_plain
+from rigfeed.design.values import same
 from rigfeed.errors import DesignError, FileProblem, InputError, InputErrors, Place, shown
 from rigfeed.files import read_bytes, replace_file
 from rigfeed.path import Path
@@ -114,19 +116,27 @@ class DesignFile:
             If the file cannot be written, or was changed by someone else since it was last read or saved.
         """
         design = self.design if design is None else design
-        if self._texts and self.path.exists() and _text(self.path) != self._text:
+        if self._texts and _on_disk(self.path) not in (None, self._text.encode()):
+            remedy = "read it again, or save under another name"
             raise FileProblem(
-                "was changed by another program since it was read", place=Place(file=str(self.path)),
-                remedy="read it again, or save under another name",
-            )  # fmt: skip
-        text = next((text for known, text in self._texts if known == design), None)
+                "was changed by another program since it was read", place=Place(file=str(self.path)), remedy=remedy
+            )
+        plain = to_plain(design)
+        text = next((text for known, text in self._texts if same(to_plain(known), plain)), None)
         if text is None:
-            from rigfeed.design.patch import patched
-
-            text = patched(self._text, to_plain(design))
-        replace_file(self.path, text.encode())
+            text = patched(self._text, plain)
+        content = text.encode()
+        if len(content) > MOST_BYTES:
+            what = f"would be larger than {MOST_BYTES / 2**20:g} MiB, more than can be read again"
+            raise FileProblem(what, place=Place(file=str(self.path)), remedy="make two designs of it")
+        replace_file(self.path, content)
         self._texts.append((design, text))
         self._text, self.design = text, design
+
+
+def _on_disk(path: FilePath) -> bytes | None:
+    """What a file holds now, None where there is none."""
+    return read_bytes(path, most=2 * MOST_BYTES) if path.exists() else None
 
 
 def _text(path: FilePath) -> str:

@@ -1,70 +1,70 @@
-"""Write changed values into a TOML text and leave every other byte alone."""
+"""Write changed values into a TOML text and leave every other byte alone.
+
+The text is never taken apart and put together again: each change becomes a cut at the characters where it stands
+(`rigfeed.design.places`), and the rest is not touched. What comes out is read once more before anyone saves it. Where a
+text is so unusual that the cuts do not give what was wanted, what changed is written anew, first collection by
+collection, then the whole; then remarks in it are lost, but never a value.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import tomllib
+from collections.abc import Callable, Mapping
 from typing import Any
 
-import tomlkit
-from tomlkit.items import InlineTable, Item, Table
-
+from rigfeed.design.places import BOM
 from rigfeed.design.schema import from_plain, to_plain
-from rigfeed.fields import thaw
+from rigfeed.design.splice import Splice
+from rigfeed.design.values import line_end, same, toml_block
+from rigfeed.errors import RigfeedError
 
 
 def patched(text: str, plain: Mapping[str, Any]) -> str:
-    """The text with the keys that differ from `plain` replaced, added or removed."""
-    document = tomlkit.parse(text)
-    before = to_plain(from_plain(document.unwrap())) if text.strip() else {}
-    _patch(document, before, plain, depth=0)
-    return tomlkit.dumps(document)
+    """The text with the keys that differ from `plain` replaced, added, renamed or removed.
+
+    Line ends stay as they are; new lines have those of the first line. A `plain` that is no design raises as
+    `rigfeed.design.schema.from_plain` does.
+    """
+    wanted = to_plain(from_plain(dict(plain)))
+    bare, mark = text.removeprefix(BOM), BOM if text.startswith(BOM) else ""
+    ways: tuple[Callable[[str, dict[str, Any]], str], ...] = (_spliced, _by_collection)
+    for way in ways if bare.strip() else ():
+        new = way(bare, wanted)
+        if _holds(new, wanted):
+            return mark + new
+    return mark + _anew(bare, wanted)
 
 
-def _patch(holder: Any, before: Mapping[str, Any], after: Mapping[str, Any], *, depth: int) -> None:
-    for key in [key for key in before if key not in after]:
-        if key in holder:
-            del holder[key]
-    for key, value in after.items():
-        if key in before and before[key] == value and key in holder:
-            continue
-        if _defaulted(holder, key, before, value):
-            continue
-        if isinstance(value, dict) and key in holder and isinstance(holder[key], Mapping):
-            _patch(holder[key], before.get(key, {}), value, depth=depth + 1)
-        elif key in holder:
-            holder[key] = _keeping_remark(holder[key], value)
-        else:
-            holder[key] = _new(value, depth, inline=isinstance(holder, InlineTable))
+def _holds(text: str, wanted: Mapping[str, Any]) -> bool:
+    try:
+        return same(_plain(text), wanted)
+    except (RigfeedError, ValueError, RecursionError):
+        return False
 
 
-def _defaulted(holder: Any, key: str, before: Mapping[str, Any], value: Any) -> bool:
-    """A value that the schema filled in and nobody changed is not written into the file."""
-    return key not in holder and key in before and bool(before[key] == value)
+def _plain(text: str) -> dict[str, Any]:
+    return to_plain(from_plain(tomllib.loads(text)))
 
 
-def _keeping_remark(old: Any, value: Any) -> Item:
-    new = _new(value, 9, inline=True)
-    if isinstance(old, Item):
-        new.trivia.comment, new.trivia.comment_ws = old.trivia.comment, old.trivia.comment_ws
-        new.trivia.trail = old.trivia.trail
-    return new
+def _spliced(text: str, wanted: dict[str, Any]) -> str:
+    splice = Splice(text, tomllib.loads(text))
+    splice.table((), _plain(text), wanted)
+    return splice.done()
 
 
-def _new(value: Any, depth: int, *, inline: bool) -> Item:
-    """A collection or a thing in it becomes a table with a header of its own; anything deeper stands on one line."""
-    if isinstance(value, dict) and depth < 2 and not inline:
-        table: Table = tomlkit.table(is_super_table=depth == 0 and all(isinstance(v, dict) for v in value.values()))
-        for key, item in value.items():
-            table[key] = _new(item, depth + 1, inline=False)
-        return table
-    if isinstance(value, dict):
-        line = tomlkit.inline_table()
-        for key, item in value.items():
-            line[key] = _new(item, depth + 1, inline=True)
-        return line
-    if isinstance(value, list) and value and all(isinstance(item, dict) for item in value) and depth == 0:
-        tables = tomlkit.aot()
-        for item in value:
-            tables.append(_new(item, 1, inline=False))
-        return tables
-    return tomlkit.item(thaw(value))
+def _by_collection(text: str, wanted: dict[str, Any]) -> str:
+    """Every top-level key that differs, taken out and written anew."""
+    splice, before = Splice(text, tomllib.loads(text)), _plain(text)
+    for key in {**before, **wanted}:
+        if not same(before.get(key), wanted.get(key)):
+            splice.remove((key,))
+            if key in wanted:
+                splice.append(key, wanted[key])
+    return splice.done()
+
+
+def _anew(text: str, wanted: Mapping[str, Any]) -> str:
+    blocks = [toml_block((key,), value) for key, value in wanted.items()]
+    single = [block for block, value in zip(blocks, wanted.values(), strict=True) if not isinstance(value, dict | list)]
+    tables = [block for block, value in zip(blocks, wanted.values(), strict=True) if isinstance(value, dict | list)]
+    return "\n".join(["".join(single), *tables]).replace("\n", line_end(text))

@@ -1,7 +1,7 @@
 """Where things stand in a TOML text: the parsed data has no positions, and errors and renaming need them.
 
-This reads no values. It walks over a text that a TOML reader has accepted, and says at which characters the keys and
-the items of lists begin and end. In a text that is no TOML it stops where it loses its way; it never raises.
+This reads no values. It walks over a text that a TOML reader has accepted, and says at which characters headers, keys,
+values and the items of lists begin and end. In a text that is no TOML it stops where it loses its way; it never raises.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Literal
 
 from rigfeed.path import Path
 
@@ -20,15 +21,22 @@ Keys = tuple[str | int, ...]
 
 @dataclass(frozen=True)
 class Mark:
-    """One key as written, or one item of a list (an empty span): the path that it completes, and its characters."""
+    """Something with a path in a text.
 
+    ``header``: a header in its brackets. ``entry``: a key with its value, which begins at `value`. ``inner``: the same
+    inside of a table on one line. ``item``: one item of a list. ``key``: one part of a key as written; a dotted key has
+    one such mark for each of its parts, before the mark of the whole.
+    """
+
+    sort: Literal["header", "entry", "inner", "item", "key"]
     keys: Keys
     start: int
     end: int
+    value: int = 0
 
 
 def marks(text: str) -> Iterator[Mark]:
-    """All keys and list items of a text, in its order. A dotted key gives one mark for each of its parts."""
+    """All marks of a text; outer entries and items come after what is in them."""
     try:
         yield from _Walk(text).document()
     except (_Lost, RecursionError):
@@ -47,7 +55,8 @@ class Lines:
         self._first: dict[Keys, int] = {}
         self._breaks = [match.start() for match in re.finditer("\n", text)]
         for mark in marks(text):
-            self._first.setdefault(mark.keys, mark.start)
+            if mark.start < self._first.get(mark.keys, len(text) + 1):
+                self._first[mark.keys] = mark.start
 
     def line_of(self, path: Path | None) -> int | None:
         """The line of a path, from 1; see `line_of`."""
@@ -89,32 +98,32 @@ class _Walk:
             self._pass(_GAP)
 
     def _header(self) -> list[Mark]:
-        several = self.text.startswith("[[", self.at)
+        first, several = self.at, self.text.startswith("[[", self.at)
         self.at += 1 + several
         found: list[Mark] = []
         keys: Keys = ()
         for name, start, end in self._dotted():
             keys = (*keys, name)
-            found.append(Mark(keys, start, end))
+            found.append(Mark("key", keys, start, end))
             if keys in self._tables:
                 keys = (*keys, self._tables[keys])
-        whole = found[-1].keys
         if several:
+            whole = found[-1].keys
             self._tables[whole] = self._tables.get(whole, -1) + 1
             keys = (*whole, self._tables[whole])
-        if keys != whole:
-            found.append(Mark(keys, found[-1].start, found[-1].start))
         self._expect("]]" if several else "]")
-        return found
+        return [*found, Mark("header", keys, first, self.at)]
 
-    def _entry(self, table: Keys) -> Iterator[Mark]:
-        keys = table
+    def _entry(self, table: Keys, sort: Literal["entry", "inner"] = "entry") -> Iterator[Mark]:
+        keys, first = table, self.at
         for name, start, end in self._dotted():
             keys = (*keys, name)
-            yield Mark(keys, start, end)
+            yield Mark("key", keys, start, end)
         self._expect("=")
         self._pass(_SPACE)
+        value = self.at
         yield from self._value(keys)
+        yield Mark(sort, keys, first, self.at, value)
 
     def _value(self, keys: Keys) -> Iterator[Mark]:
         first = self.text[self.at : self.at + 1]
@@ -128,14 +137,17 @@ class _Walk:
             self._need(_BASIC if first == '"' else _LITERAL)
         else:
             self._need(_SCALAR)
+            while self.text[self.at - 1] in " \t\r":
+                self.at -= 1
 
     def _list(self, keys: Keys) -> Iterator[Mark]:
         self.at += 1
         self._pass(_GAP)
         number = 0
         while not self.text.startswith("]", self.at):
-            yield Mark((*keys, number), self.at, self.at)
+            start = self.at
             yield from self._value((*keys, number))
+            yield Mark("item", (*keys, number), start, self.at, start)
             number += 1
             self._comma("]")
         self.at += 1
@@ -144,7 +156,7 @@ class _Walk:
         self.at += 1
         self._pass(_GAP)
         while not self.text.startswith("}", self.at):
-            yield from self._entry(keys)
+            yield from self._entry(keys, "inner")
             self._comma("}")
         self.at += 1
 

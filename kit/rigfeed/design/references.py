@@ -5,7 +5,8 @@ One table of patterns serves the check for unknown references, renaming, and rem
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -90,15 +91,31 @@ def unknown_references(plain: object) -> Iterator[InputError]:
 
 
 def falling(plain: dict[str, Any], collection: str, id_: str) -> tuple[Path, ...]:
-    """What goes with one thing when it is removed, the thing itself first, each path once."""
+    """What goes with one thing when it is removed, the thing itself first, each path once.
+
+    With each thing go the deviations that were accepted on it and its place in the drawing.
+    """
+    naming: dict[tuple[str, str], list[Reference]] = defaultdict(list)
+    for reference in references(plain):
+        naming[reference.collection, reference.id].append(reference)
     found, queue = dict.fromkeys([Path(collection, id_)]), [(collection, id_)]
-    everything = list(references(plain))
     while queue:
-        gone = queue.pop()
-        for reference in everything:
-            if (reference.collection, reference.id) == gone and reference.falls not in found:
+        for reference in naming[queue.pop()]:
+            if reference.falls not in found:
                 found[reference.falls] = None
                 if len(reference.falls) == 2:  # a whole thing: what hangs on it falls too
                     queue.append((str(reference.falls[0]), str(reference.falls[1])))
     whole = {path for path in found if len(path) == 2}
-    return tuple(path for path in found if len(path) == 2 or Path(*path[:2]) not in whole)
+    kept = [path for path in found if len(path) == 2 or Path(*path[:2]) not in whole]
+    return (*kept, *_accompanying(plain, whole))
+
+
+def _accompanying(plain: dict[str, Any], gone: Collection[Path]) -> Iterator[Path]:
+    for number, deviation in enumerate(plain.get("deviations", [])):
+        if Path.parse(deviation["subject"])[:2] in gone:
+            yield Path("deviations", number)
+    drawing = plain.get("drawing", {})
+    for path in sorted(gone, key=str):
+        placed = drawing.get(path[0])
+        if isinstance(placed, dict) and path[1] in placed:
+            yield Path("drawing", *path)
