@@ -113,7 +113,8 @@ class Shelf:
         tables = self._tables()
         if catalog is not None and catalog not in tables:
             raise UnknownName("catalog", catalog, [n for n, (_, table) in tables.items() if kind in table.kinds()])
-        unknown = UnknownName(kind, row, {i for n, (_, t) in tables.items() if catalog in (None, n) for i in t.ids(kind)})
+        known = {id_ for name, (_, table) in tables.items() if catalog in (None, name) for id_ in table.ids(kind)}
+        unknown = UnknownName(kind, row, known)
         if self._left_out:
             unknown.remedy += f"; left out as broken: {', '.join(name for name, _ in self._left_out)}"
         raise unknown
@@ -128,7 +129,7 @@ class Shelf:
                 try:
                     if file.name in tables:
                         what = f"another catalog has the name {file.name!r}: {tables[file.name][0].where}"
-                        raise CatalogError(what, place=Place(file.where), remedy="rename the file")
+                        raise CatalogError(what, place=Place(file.where), remedy="rename one of the two")
                     tables[file.name] = (file, open_rows(file))
                 except RigfeedError as error:
                     self._left_out.append((file.name, error))

@@ -148,6 +148,17 @@ def test_two_catalogs_of_one_name_would_make_one_key_of_two_parts():
         shelf.part("wire:list/b")
 
 
+def test_a_short_key_means_the_nearest_catalog():
+    row = HEADER + "wire:same,X,{},x,maker\n"
+    near, own, far = (TextFile(name, row.format(ohm)) for name, ohm in (("near", 1), ("own", 2), ("far", 3)))
+    registry = bench_registry()
+    registry.catalogs.append(far)
+    assert Shelf(registry, [near], own=[own]).part("wire:same").ohm_per_km == 1.0
+    assert Shelf(registry, own=[own]).part("wire:same").ohm_per_km == 2.0
+    assert Shelf(registry).part("wire:same").ohm_per_km == 3.0
+    assert Shelf(registry, [near], own=[own]).part("wire:far/same").ohm_per_km == 3.0
+
+
 # a broken catalog
 
 TORN = TextFile("torn", HEADER + 'wire:x,"X,1,x,maker\n')
