@@ -80,7 +80,7 @@ class Calculator:
         """What it asks for, in order."""
         hints = get_type_hints(self.function, include_extras=True)
         parameters = inspect.signature(self.function).parameters
-        return tuple(_field(name, hints[name], parameters[name].default) for name in parameters)
+        return tuple(_field(name, hints.get(name), parameters[name].default) for name in parameters)
 
     @property
     def outputs(self) -> tuple[tuple[str, Out], ...]:

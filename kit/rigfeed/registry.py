@@ -6,7 +6,7 @@ import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache, partial
-from importlib.metadata import entry_points
+from importlib.metadata import PackageNotFoundError, entry_points, version
 from types import ModuleType
 from typing import Any, TypeVar
 
@@ -48,9 +48,21 @@ class PluginTrouble:
     what: str
 
 
+@dataclass(frozen=True)
+class PluginInfo:
+    """A plugin that was met: its version, the names of what it adds by hook, and why it is off where it is."""
+
+    name: str
+    version: str
+    adds: Mapping[str, tuple[str, ...]]
+    off: str = ""
+
+
 @dataclass
 class Registry:
     """All declarations by name, and the troubles met on the way."""
+
+    plugins: list[PluginInfo] = field(default_factory=list)
 
     kinds: dict[str, PartKind] = field(default_factory=dict)
     catalogs: list[Resource] = field(default_factory=list)
@@ -80,13 +92,12 @@ def make_registry(
     A plugin that takes longer than `step_s` [s] for its import or for one of its hooks is left out.
     """
     registry = Registry()
-    loads: list[tuple[str, Callable[[], object]]] = [(BUILT_IN, _giving(builtin))]
-    loads += [(name, _giving(plugin)) for name, plugin in sorted((plugins or {}).items())]
+    _add(registry, BUILT_IN, _version_of(BUILT_IN), _giving(builtin), step_s)
+    for name, plugin in sorted((plugins or {}).items()):
+        _add(registry, name, str(getattr(plugin, "__version__", "")), _giving(plugin), step_s)
     if installed:
-        entries = sorted(entry_points(group=GROUP), key=lambda entry: entry.name)
-        loads += [(entry.name, entry.load) for entry in entries]
-    for name, load in loads:
-        _add(registry, name, load, step_s)
+        for entry in sorted(entry_points(group=GROUP), key=lambda entry: entry.name):
+            _add(registry, entry.name, entry.dist.version if entry.dist else "", entry.load, step_s)
     return registry
 
 
@@ -100,14 +111,24 @@ def _giving(plugin: object) -> Callable[[], object]:
     return lambda: plugin
 
 
-def _add(registry: Registry, name: str, load: Callable[[], object], step_s: float) -> None:
+def _version_of(distribution: str) -> str:
+    try:
+        return version(distribution)
+    except PackageNotFoundError:  # run from a folder that was never installed
+        return ""
+
+
+def _add(registry: Registry, name: str, of: str, load: Callable[[], object], step_s: float) -> None:
     """Take one plugin in whole, or leave it out whole: half of one would be checks without their practice."""
     try:
         declared = _declared(name, load, step_s)
     except Exception as error:
         what = error.what if isinstance(error, PluginError) else f"{type(error).__name__}: {error}"
         registry.troubles.append(PluginTrouble(name, f"left out: {what}"))
+        registry.plugins.append(PluginInfo(name, of, {}, what))
         return
+    adds = {hook: tuple(d.name for d in found) for hook, found in declared.items() if found}
+    registry.plugins.append(PluginInfo(name, of, adds))
     registry.catalogs += declared["register_catalogs"]
     registry.practice_files += declared["register_practices"]
     tables: tuple[tuple[str, dict[str, Any]], ...] = (

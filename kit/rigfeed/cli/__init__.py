@@ -24,7 +24,10 @@ OWN = {
     "check": "assessing",
     "papers": "assessing",
     "demo": "assessing",
+    "new": "beginning",
     "calc": "calculating",
+    "catalog": "shelf",
+    "plugins": "shelf",
 }
 
 

@@ -35,7 +35,7 @@ def check(file: Path, as_json: bool, practice: str | None, units: Any) -> int:
 
         click.echo(json.dumps(assessment_json(assessment, units), ensure_ascii=False, allow_nan=False, indent=2))
     else:
-        from rigfeed.report import report
+        from rigfeed.cli.report import report
 
         click.echo(report(assessment, units), nl=False)
     return FOUND_ERRORS if assessment.count("error") else CLEAN
@@ -67,10 +67,10 @@ def papers(file: Path, out: Path, practice: str | None, units: Any, paper: Any) 
 @_paper
 def demo(name: str, out: Path, units: Any, paper: Any) -> int:
     """Assess a demonstration design that ships with rigfeed, print the findings, write the papers."""
+    from rigfeed.cli.report import report
     from rigfeed.examples import example
     from rigfeed.load import assess_file
     from rigfeed.papers.write import write_papers
-    from rigfeed.report import report
 
     file = example(name)
     assessment = assess_file(file)

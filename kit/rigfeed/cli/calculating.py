@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-import textwrap
 from collections.abc import Iterator
 from typing import Any
 
 import click
 
 from rigfeed.calculators import Calculation, Calculator
+from rigfeed.cli.text import hanging
 from rigfeed.errors import InputError, UnknownName
 from rigfeed.forms import FormField
 from rigfeed.measure import Measure, json_number
@@ -60,24 +60,21 @@ def _listed(calculators: Any) -> Iterator[str]:
     for number, group in enumerate(sorted(groups)):
         yield ("\n" if number else "") + click.style(group, bold=True)
         for calculator in sorted(groups[group], key=lambda c: c.name):
-            yield from _hanging(f"  {calculator.name:<28}", calculator.title)
+            yield from hanging(f"  {calculator.name:<28}", calculator.title)
 
 
 def _described(calculator: Calculator) -> Iterator[str]:
-    yield from textwrap.wrap(calculator.text, 79)
+    yield from hanging("", calculator.text)
     yield ""
     for field in calculator.inputs:
-        yield from _hanging(f"  {field.path!s:<20}", f"{field.help} ({_range(field)})")
+        yield from hanging(f"  {field.path!s:<20}", f"{field.help} ({_range(field)})")
     yield ""
     for name, out in calculator.outputs:
-        yield from _hanging(f"  -> {name:<17}", f"{out.what} [{out.unit or '-'}]")
+        yield from hanging(f"  -> {name:<17}", f"{out.what} [{out.unit or '-'}]")
 
 
 def _range(field: FormField) -> str:
-    if field.choices:
-        span = " or ".join(field.choices)
-    else:
-        span = f"{field.least:g} to {field.most:g} {field.unit}".rstrip()
+    span = " or ".join(field.choices) or f"{field.least:g} to {field.most:g} {field.unit}".rstrip()
     return span if field.required else f"{span}; {_default(field)}"
 
 
@@ -96,22 +93,18 @@ def _results(calculation: Calculation, system: System) -> Iterator[str]:
 def _explained(calculation: Calculation, system: System) -> Iterator[str]:
     calculator = calculation.calculator
     helps = {str(field.path): field.help for field in calculator.inputs}
-    yield from textwrap.wrap(calculator.text, 79)
+    yield from hanging("", calculator.text)
     yield ""
-    yield from _hanging("  ", calculator.formula)
+    yield from hanging("  ", calculator.formula)
     yield ""
     for name, value in calculation.inputs:
         shown = value if isinstance(value, str) else value.text(system)
-        yield from _hanging(f"  {name} = {shown:<14} ", helps[name])
+        yield from hanging(f"  {name} = {shown:<14} ", helps[name])
     yield ""
     yield from _results(calculation, system)
     yield ""
-    yield from _hanging("Valid:  ", calculator.validity)
-    yield from _hanging("Source: ", calculator.source)
-
-
-def _hanging(lead: str, text: str) -> list[str]:
-    return textwrap.wrap(text, 79, initial_indent=lead, subsequent_indent=" " * len(lead), break_on_hyphens=False)
+    yield from hanging("Valid:  ", calculator.validity)
+    yield from hanging("Source: ", calculator.source)
 
 
 def calculation_json(calculation: Calculation) -> dict[str, Any]:

@@ -19,20 +19,6 @@ COMMAND = [sys.executable, "-c", "from rigfeed.cli import main; main()"]
 
 
 @pytest.fixture
-def run(monkeypatch, capsys):
-    """Run a command line in this process: exit code, standard output, standard error."""
-
-    def command(*arguments: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["rigfeed", *map(str, arguments)])
-        with pytest.raises(SystemExit) as leaving:
-            cli.main()
-        captured = capsys.readouterr()
-        return leaving.value.code or 0, captured.out, captured.err
-
-    return command
-
-
-@pytest.fixture
 def starved(tmp_path):
     """Hazel with cables that are too thin and its fuse too far."""
     file = tmp_path / "starved.toml"
@@ -63,7 +49,7 @@ def test_the_output_fits_80_columns_and_has_no_colour_off_a_terminal(run, starve
 
 
 def test_severity_is_a_word_and_a_shape_before_it_is_a_colour(starved):
-    from rigfeed.report import report
+    from rigfeed.cli.report import report
 
     text = report(rigfeed.assess_file(starved), "metric")
     assert "\x1b[31m\x1b[1m[!!] ERROR\x1b[0m" in text

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 
 import click
@@ -10,10 +9,10 @@ import click
 from rigfeed.assess import Assessment
 from rigfeed.cautions import CAUTIONS
 from rigfeed.checks.check import SEVERITY_ORDER, Finding
+from rigfeed.cli.text import hanging
 from rigfeed.quantity import System, show
 from rigfeed.studies.operating import OPERATING
 
-WIDTH = 79
 # A word and a shape for each severity; colour only repeats it, and only on a terminal.
 SHAPES = {"error": "[!!]", "warning": "[ !]", "advice": "[ i]"}
 COLOURS = {"error": "red", "warning": "yellow", "advice": "cyan"}
@@ -60,14 +59,14 @@ def _finding(finding: Finding, system: System) -> Iterator[str]:
     severity = finding.severity or "warning"
     mark = click.style(f"{SHAPES[severity]} {severity.upper()}", fg=COLOURS[severity], bold=True)
     yield f"{mark} {finding.check}  {finding.subject}"
-    yield from _wrapped(finding.text(system), "     ")
+    yield from hanging("     ", finding.text(system))
     if finding.also_states:
-        yield from _wrapped(f"Also in: {', '.join(finding.also_states)}.", "     ")
+        yield from hanging("     ", f"Also in: {', '.join(finding.also_states)}.")
     if finding.remedy:
-        yield from _wrapped(finding.advice(system), "     Do: ")
-    yield from _wrapped(finding.authority, "     By: ")
+        yield from hanging("     Do: ", finding.advice(system))
+    yield from hanging("     By: ", finding.authority)
     if finding.accepted_by:
-        yield from _wrapped(finding.accepted_by, "     Accepted by ")
+        yield from hanging("     Accepted by ", finding.accepted_by)
 
 
 def _volts(assessment: Assessment, system: System) -> Iterator[str]:
@@ -105,9 +104,4 @@ def _section(heading: str, items: object, *, count: bool = True) -> Iterator[str
         yield ""
         yield click.style(f"{heading} ({len(texts)})" if count else heading, bold=True)
         for text in texts:
-            yield from _wrapped(text, "  - ")
-
-
-def _wrapped(text: str, indent: str) -> list[str]:
-    hanging = " " * len(indent)
-    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=hanging, break_on_hyphens=False)
+            yield from hanging("  - ", text)
