@@ -1,26 +1,37 @@
-"""Radio sets, their antennas, and the feeders between them."""
+"""Radio sets and other equipment, antennas and their mounts, and the feeders between them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
 from rigfeed.plugin import PartKind, Resource, hookimpl
-from rigfeed_antennas.antenna import AntennaSchema
-from rigfeed_antennas.feeder import ConnectorSchema, FeederSchema
+from rigfeed_antennas.antenna import AntennaSchema, AntennaSettingsSchema
+from rigfeed_antennas.connector import ConnectorSchema
+from rigfeed_antennas.equipment import EquipmentSchema
+from rigfeed_antennas.feeder import FeederSchema
+from rigfeed_antennas.mount import MountSchema
 from rigfeed_antennas.radio import RadioSchema
+
+CATALOGS = (
+    "antennas/demo-antennas.csv",
+    "antennas/demo-mounts.csv",
+    "equipment/demo-equipment.csv",
+    "feeders/demo-connectors.csv",
+    "feeders/demo-feeders.csv",
+)
 
 
 @hookimpl
 def register_part_kinds() -> Iterable[PartKind]:
     yield PartKind("radio", "radio set", row=RadioSchema)
-    yield PartKind("antenna", "antenna on its mount", row=AntennaSchema)
+    yield PartKind("equipment", "equipment that takes power", row=EquipmentSchema)
+    yield PartKind("antenna", "antenna", row=AntennaSchema, settings=AntennaSettingsSchema)
+    yield PartKind("mount", "antenna mount", row=MountSchema)
     yield PartKind("feeder", "coaxial cable", row=FeederSchema)
     yield PartKind("connector", "coaxial connector", row=ConnectorSchema)
 
 
 @hookimpl
 def register_catalogs() -> Iterable[Resource]:
-    yield Resource("rigfeed_catalogs", "antennas/demo-antennas.csv")
-    yield Resource("rigfeed_catalogs", "equipment/demo-equipment.csv")
-    yield Resource("rigfeed_catalogs", "feeders/demo-feeders.csv")
-    yield Resource("rigfeed_catalogs", "feeders/demo-connectors.csv")
+    for path in CATALOGS:
+        yield Resource("rigfeed_catalogs", path)

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from rigfeed.plugin import Condition, Element, LoadDevice, Number, Resistor, RowSchema, Sink, Terminal
+from rigfeed.plugin import Condition, Element, LoadDevice, Number, OneOf, Resistor, RowSchema, Sink, Terminal
+from rigfeed_antennas.bands import Bands, BandsField
+from rigfeed_antennas.connector import SERIES
 
 CASE_OHM = (
     1e-3  # from the shield of the antenna socket through the case to the negative lead; common practice, no source
@@ -15,7 +17,11 @@ CASE_OHM = (
 
 @dataclass(frozen=True, kw_only=True)
 class Radio(LoadDevice):
-    """A set with a current for each mode, and an ignition-sense input that takes `sense_a`."""
+    """A set with a current for each mode, and an ignition-sense input that takes `sense_a`.
+
+    `transmit_a` is the peak, at `power_w` of output; `keyed_a` is what it takes keyed but not modulated, for sets whose
+    output follows the voice. `socket` is the series of its antenna socket.
+    """
 
     modes: ClassVar[tuple[str, ...]] = ("transmit", "receive", "standby", "off")
     default_mode: ClassVar[str] = "receive"
@@ -25,6 +31,9 @@ class Radio(LoadDevice):
     standby_a: float
     sense_a: float | None = None
     power_w: float | None = None
+    keyed_a: float | None = None
+    bands: Bands = ()
+    socket: str | None = None
 
     @property
     def terminals(self) -> tuple[Terminal, ...]:
@@ -58,3 +67,6 @@ class RadioSchema(RowSchema):
     standby_a = Number(least=0, most=1000, required=True)
     sense_a = Number(above=0, most=10_000, scale=1e-3, load_default=None, data_key="sense_ma")
     power_w = Number(above=0, most=100_000, load_default=None)
+    keyed_a = Number(least=0, most=1000, load_default=None)
+    bands = BandsField(load_default=(), data_key="bands_mhz")
+    socket = OneOf(SERIES, load_default=None)
