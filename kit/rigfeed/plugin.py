@@ -44,6 +44,7 @@ from rigfeed.parts.part import (
     RowSchema,
 )
 from rigfeed.path import Path
+from rigfeed.plugin_check import check_plugin
 from rigfeed.practice import Threshold
 from rigfeed.quantity import Quantity
 from rigfeed.view import Study, View
@@ -125,6 +126,7 @@ __all__ = [
     "YesNo",
     "above_zero",
     "calculator",
+    "check_plugin",
     "hookimpl",
     "not_negative",
     "refuse_unless",

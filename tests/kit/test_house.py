@@ -14,6 +14,7 @@ from types import ModuleType
 import pytest
 
 import rigfeed
+from rigfeed.hooks import Hooks
 
 ROOT = Path(__file__).parents[2]
 PACKAGES = ("rigfeed", "rigfeed_cables", "rigfeed_fuses", "rigfeed_batteries", "rigfeed_antennas")
@@ -44,6 +45,17 @@ def test_every_top_level_folder_has_a_page(folder):
 def test_public_names_are_listed():
     public = {n for n, v in vars(rigfeed).items() if not n.startswith("_") and not isinstance(v, ModuleType)}
     assert set(rigfeed.__all__) == public
+
+
+HOOKS = sorted(name for name in vars(Hooks) if name.startswith("register_"))
+
+
+@pytest.mark.parametrize("hook", HOOKS)
+def test_every_hook_has_its_line_in_the_guide_and_is_used_and_tested(hook):
+    assert f"| `{hook}` |" in (ROOT / "plugins" / "README.md").read_text()
+    used = [*(ROOT / "plugins").glob("rigfeed_*/__init__.py"), ROOT / "kit" / "rigfeed" / "builtin.py"]
+    assert any(f"def {hook}(" in path.read_text() for path in used)
+    assert f'"{hook}"' in (ROOT / "tests" / "plugins" / "strangers" / "bad" / "stranger_bad" / "raises.py").read_text()
 
 
 def modules() -> list[str]:

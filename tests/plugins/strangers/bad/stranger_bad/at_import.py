@@ -1,0 +1,1 @@
+raise RuntimeError("this module cannot be imported")

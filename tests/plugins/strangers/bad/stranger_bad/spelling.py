@@ -1,0 +1,6 @@
+from rigfeed.plugin import hookimpl
+
+
+@hookimpl
+def register_cheks():
+    return []
