@@ -1,4 +1,4 @@
-"""Batteries, and what charges them."""
+"""Batteries, what charges them, what joins and parts them, and what feeds from one voltage to another."""
 
 from __future__ import annotations
 
@@ -7,8 +7,12 @@ from collections.abc import Iterable
 from rigfeed.plugin import Default, PartKind, Resource, Threshold, hookimpl
 from rigfeed_batteries.alternator import AlternatorSchema, AlternatorSettingsSchema
 from rigfeed_batteries.battery import BatterySchema, BatterySettingsSchema
+from rigfeed_batteries.charger import ChargerSchema, ChargerSettingsSchema
+from rigfeed_batteries.convert import ConverterSchema
+from rigfeed_batteries.links import IsolatorSchema, RelaySchema, SplitterSchema
 
 CHARGE = Threshold("battery.charge", "%", "charge of a battery at the start of a state")
+CATALOGS = ("demo-batteries", "demo-alternators", "demo-chargers", "demo-converters")
 
 
 @hookimpl
@@ -18,9 +22,14 @@ def register_part_kinds() -> Iterable[PartKind]:
         defaults=(Default("charge", CHARGE, unless=("rest_voltage",)),),
     )  # fmt: skip
     yield PartKind("alternator", "alternator", row=AlternatorSchema, settings=AlternatorSettingsSchema)
+    yield PartKind("charger", "charger fed by another battery", row=ChargerSchema, settings=ChargerSettingsSchema)
+    yield PartKind("converter", "converter to another voltage", row=ConverterSchema)
+    yield PartKind("relay", "charging relay", row=RelaySchema)
+    yield PartKind("splitter", "diode splitter", row=SplitterSchema)
+    yield PartKind("isolator", "master switch", row=IsolatorSchema)
 
 
 @hookimpl
 def register_catalogs() -> Iterable[Resource]:
-    yield Resource("rigfeed_catalogs", "batteries/demo-batteries.csv")
-    yield Resource("rigfeed_catalogs", "batteries/demo-alternators.csv")
+    for name in CATALOGS:
+        yield Resource("rigfeed_catalogs", f"batteries/{name}.csv")
