@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from rigfeed.quantity import System, show
+from rigfeed.quantity import System, show, significant
 
 
 @dataclass(frozen=True)
@@ -19,12 +19,25 @@ class Measure:
     value: float
     unit: str = ""
 
-    def text(self, system: System = "metric") -> str:
-        """For people."""
-        return show(self.value, self.unit, system)
+    def text(self, system: System = "metric", digits: int = 3) -> str:
+        """For people, with so many significant digits."""
+        return show(self.value, self.unit, system, lambda value: significant(value, digits))
 
     def __str__(self) -> str:
         return self.text()
+
+
+def apart(value: Measure, limit: Measure, system: System = "metric") -> tuple[str, str]:
+    """Two measures as texts, with as many digits as it takes to see that they differ.
+
+    >>> apart(Measure(11.685, "V"), Measure(11.7, "V"))
+    ('11.69 V', '11.7 V')
+    """
+    for digits in range(3, 8):
+        texts = value.text(system, digits), limit.text(system, digits)
+        if texts[0] != texts[1]:
+            break
+    return texts
 
 
 def json_number(value: float | None) -> float | int | None:

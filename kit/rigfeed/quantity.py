@@ -288,11 +288,20 @@ def three_digits(value: float) -> str:
     >>> three_digits(11.892), three_digits(0.3315), three_digits(1306.0), three_digits(15.0)
     ('11.9', '0.332', '1310', '15')
     """
+    return significant(value, 3)
+
+
+def significant(value: float, digits: int) -> str:
+    """A number for people with so many significant digits.
+
+    >>> significant(11.685, 4), significant(1306.0, 4)
+    ('11.69', '1306')
+    """
     if value == 0 or not math.isfinite(value):
         return "0" if value == 0 else str(value)
     if not EVERYDAY[0] <= abs(value) < EVERYDAY[1]:
-        return f"{value:.3g}"
-    decimals = 2 - math.floor(math.log10(abs(value)))
+        return f"{value:.{digits}g}"
+    decimals = digits - 1 - math.floor(math.log10(abs(value)))
     rounded = round(value, decimals)
     text = f"{rounded:.{max(decimals, 0)}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text

@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from rigfeed.design.edit import Edit
 from rigfeed.keyed import Keyed
-from rigfeed.measure import Measure
+from rigfeed.measure import Measure, apart
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.quantity import System
@@ -63,6 +63,8 @@ class Finding:
     def _filled(self, template: str, system: System) -> str:
         names: dict[str, Any] = {"value": self.value, "limit": self.limit, "state": self.state, **self.numbers}
         shown = {key: m.text(system) if isinstance(m, Measure) else m for key, m in names.items()}
+        if self.value and self.limit:
+            shown["value"], shown["limit"] = apart(self.value, self.limit, system)
         return template.format(**shown)
 
 
