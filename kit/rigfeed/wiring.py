@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from rigfeed.installation import Installation, LaidConductor, LaidCore, PlacedNode, net_of, node_of
@@ -85,11 +85,21 @@ class Wiring:
                 found.append((min(near[side] for side in sides if side in near), node.id, node, part))
         return tuple((node, part) for _, _, node, part in sorted(found, key=lambda item: item[:2]))
 
+    def limiting_protection(self, net: str) -> tuple[PlacedNode, ProtectiveDevice] | None:
+        """The device that decides what a net can be fed with for long: with it and all smaller ones open, no source is
+        left. None where one way from a source has no device at all, so that a bridged or a one-sided fuse is none."""
+        opened: set[str] = set()
+        for node, part in sorted(self.protections_of(net), key=lambda pair: (pair[1].rated_a, pair[0].id)):
+            opened.add(node.id)
+            if not self._has_source(self._reached(net, without=opened)):
+                return node, part
+        return None
+
     def _is_between(self, device: PlacedNode, sides: list[str], net: str) -> bool:
-        mine = self._reached(net, without=device.id)
+        mine = self._reached(net, without={device.id})
         far = [side for side in sides if side not in mine]
         if far:  # the device is the only way to what lies behind it
-            return any(self._has_source(self._reached(side, without=device.id)) for side in far)
+            return any(self._has_source(self._reached(side, without={device.id})) for side in far)
         return all(self._leads_on(sides, device, net, without=cut) for cut in mine)
 
     def _leads_on(self, sides: list[str], device: PlacedNode, net: str, *, without: str) -> bool:
@@ -100,7 +110,7 @@ class Wiring:
         reached: set[str] = set()
         for side in sides:
             if side != without:
-                reached |= self._reached(side, without=device.id, cut=without).keys()
+                reached |= self._reached(side, without={device.id}, cut=without).keys()
         return net in reached or self._has_source(reached)
 
     def sources_of(self, net: str) -> tuple[PlacedNode, ...]:
@@ -114,15 +124,15 @@ class Wiring:
     def _is_source(self, net: str) -> bool:
         return isinstance(self.node(node_of(net)).part, SourceDevice)
 
-    def _reached(self, net: str, *, without: str | None = None, cut: str | None = None) -> dict[str, int]:
-        """The nets reached from one, with the number of legs: not on through a source, not through the node `without`,
+    def _reached(self, net: str, *, without: Collection[str] = (), cut: str | None = None) -> dict[str, int]:
+        """The nets reached from one, with the number of legs: not on through a source, not through the nodes `without`,
         not over the net `cut`."""
         seen, queue = {net: 0}, [net]
         for here in queue:
             if self._is_source(here):
                 continue
             for leg in self._legs.get(here, ()):
-                if leg.net not in seen and leg.net != cut and not (leg.through and leg.node == without):
+                if leg.net not in seen and leg.net != cut and not (leg.through and leg.node in without):
                     seen[leg.net] = seen[here] + 1
                     queue.append(leg.net)
         return seen
