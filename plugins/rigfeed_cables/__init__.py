@@ -1,11 +1,12 @@
-"""Cables and what ends them."""
+"""Cables and what ends, covers and guides them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
 from rigfeed.plugin import PartKind, Resource, hookimpl
-from rigfeed_cables.parts import CableSchema, FittingSchema
+from rigfeed_cables.cable import CableSchema
+from rigfeed_cables.fittings import FittingSchema, LoomSchema, SleeveSchema
 
 
 @hookimpl
@@ -16,6 +17,8 @@ def register_part_kinds() -> Iterable[PartKind]:
         ("bare", "bare end under a clamp"),
     ):  # fmt: skip
         yield PartKind(name, title, row=FittingSchema)
+    yield PartKind("sleeve", "heat-shrinkable sleeve", row=SleeveSchema)
+    yield PartKind("loom", "conduit around a bundle", row=LoomSchema)
 
 
 @hookimpl

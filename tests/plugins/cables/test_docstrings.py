@@ -10,7 +10,8 @@ from types import FunctionType
 
 import pytest
 
-MODULES = [importlib.import_module(f"rigfeed_cables.{name}") for name in ("resistance", "awg", "drop", "ampacity")]
+NAMES = ("resistance", "awg", "drop", "ampacity", "table", "heat", "short_time", "bundle", "pair")
+MODULES = [importlib.import_module(f"rigfeed_cables.{name}") for name in NAMES]
 SECTIONS = ["Parameters", "Returns", "Raises", "Notes", "References", "Examples"]
 
 
@@ -41,7 +42,7 @@ def each(function):
 
 
 def test_there_are_formulas_to_look_at():
-    assert len(calculators()) >= 18
+    assert len(calculators()) >= 40
 
 
 @pytest.mark.parametrize("module", MODULES, ids=lambda module: module.__name__)
@@ -74,7 +75,10 @@ def test_every_parameter_and_result_has_a_unit(function):
 
 @each
 def test_unit_in_brackets_is_that_of_the_name(function):
-    ends = {"_ohm": "ohm", "_mm2": "mm2", "_m": "m", "_c": "degC", "_v": "V", "_a": "A", "_ohm_per_km": "ohm/km"}
+    ends = {
+        "_ohm": "ohm", "_mm2": "mm2", "_mm": "mm", "_m": "m", "_c": "degC", "_v": "V", "_a": "A", "_s": "s",
+        "_ohm_per_km": "ohm/km", "_w_per_m": "W/m", "_w_per_m_k": "W/(m K)", "_a2s": "A2s", "_h": "H",
+    }  # fmt: skip
     for name, text in described(section(function, "Parameters")).items():
         end = max((e for e in ends if f"_{name}".removesuffix("_of").endswith(e)), key=len, default=None)
         if end and "resistivity" not in name:
