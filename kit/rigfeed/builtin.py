@@ -97,7 +97,7 @@ def register_part_kinds() -> Iterable[PartKind]:
 
 @hookimpl
 def register_practices() -> Iterable[Resource]:
-    for name in ("common", "road", "amateur"):
+    for name in ("common", "road", "amateur", "marine", "apparatus"):
         yield Resource("rigfeed_catalogs", f"practices/{name}.toml")
 
 

@@ -10,6 +10,7 @@ import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from pathlib import Path as FilePath
 from typing import Any
 
 from marshmallow import ValidationError
@@ -17,7 +18,7 @@ from marshmallow import ValidationError
 from rigfeed.errors import BadQuantity, Place, PracticeError, RigfeedError, UnknownName, nearest
 from rigfeed.fields import OneOf, Series, TableOf, TableSchema, Text, complaints
 from rigfeed.keyed import Keyed
-from rigfeed.parts.catalog import CatalogFile
+from rigfeed.parts.catalog import CatalogFile, LocalFile
 from rigfeed.path import Path
 from rigfeed.quantity import from_base, parse
 
@@ -247,3 +248,8 @@ class Practices:
                     found.setdefault(fragment.practice, []).append(fragment)
             self._fragments = found
         return self._fragments
+
+
+def practices_beside(design_file: FilePath) -> tuple[LocalFile, ...]:
+    """The practice files in the folder ``practices`` beside a design, by name."""
+    return tuple(LocalFile(path) for path in sorted((design_file.parent / "practices").glob("*.toml")))

@@ -176,13 +176,20 @@ def declared() -> dict[str, Threshold]:
 
 
 @pytest.mark.parametrize("name", installed_registry().practices.names())
-def test_every_shipped_key_is_declared_and_has_a_number_and_an_authority(name):
+def test_every_shipped_key_has_value_meaning_and_authority_and_the_unit_that_code_declares(name):
     found, known = installed_registry().practices.get(name), declared()
     assert found.lineage[-1] == "common"
-    assert {*found.thresholds, *found.defaults} <= known.keys()
-    numbers = [found.threshold(known[key]) for key in found.thresholds]
-    numbers += [found.default(known[key]) for key in found.defaults]
-    assert all(number is not None and number[1].authority for number in numbers)
+    for setting in (*found.thresholds.values(), *found.defaults.values()):
+        assert all(text.strip() and "\n" not in text for text in (setting.value, setting.meaning, setting.authority))
+    for key in known:
+        given = found.threshold(known[key]), found.default(known[key])  # each raises where the unit is of another kind
+        assert None in given, f"{key} is a threshold and a default"
+
+
+def test_every_key_that_code_declares_is_shipped():
+    practices = [installed_registry().practices.get(name) for name in installed_registry().practices.names()]
+    shipped = {key for found in practices for key in (*found.thresholds, *found.defaults)}
+    assert declared().keys() - shipped == set()
 
 
 def test_the_common_root_gives_what_checks_and_kinds_ask_for():

@@ -27,6 +27,7 @@ OWN = {
     "new": "beginning",
     "calc": "calculating",
     "catalog": "shelf",
+    "practice": "practices",
     "plugins": "shelf",
 }
 
