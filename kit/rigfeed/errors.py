@@ -151,9 +151,10 @@ def nearest(name: str, known: Iterable[str], *, most: int = 3) -> str:
         return "did you mean " + " or ".join(repr(choice) for choice in close[:most]) + "?"
     if not choices:
         return "none is defined"
-    return f"known: {', '.join(choices[:12])}{', ...' if len(choices) > 12 else ''}"
+    return f"known: {', '.join(choices[:MOST_KNOWN])}{', ...' if len(choices) > MOST_KNOWN else ''}"
 
 
+MOST_KNOWN = 16  # of the known names, where none is near
 LONGEST_NAME = 100  # characters of a name for which near ones are looked for
 MOST_COMPARED = 400  # names that one misspelt name is compared with: a design may have ten thousand
 

@@ -21,7 +21,8 @@ from rigfeed.quantity import Quantity, example, from_base, kind_of, three_digits
 
 ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,31}")
 PART_KEY = re.compile(
-    r"(?P<kind>[a-z][a-z0-9-]*)(?::(?:(?P<catalog>[A-Za-z0-9_-]+)/)?(?P<row>[A-Za-z0-9][A-Za-z0-9._-]*))?"
+    r"(?P<kind>[a-z][a-z0-9-]{0,63})"
+    r"(?::(?:(?P<catalog>[A-Za-z0-9_-]{1,64})/)?(?P<row>[A-Za-z0-9][A-Za-z0-9._-]{0,63}))?"
 )
 TERMINAL = re.compile(rf"(?P<node>{ID.pattern})\.(?P<terminal>[a-z0-9][a-z0-9-]{{0,31}})")
 
@@ -107,6 +108,8 @@ def _printable(value: str) -> str:
 class Text(fields.Field[str]):
     """A text; with `pattern`, one that matches it whole."""
 
+    sort: ClassVar[str] = "of the form wanted here"  # ends the sentence "... is not"
+
     def __init__(self, pattern: re.Pattern[str] | None = None, *, like: str = "", **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.pattern, self.like = pattern, like
@@ -115,7 +118,7 @@ class Text(fields.Field[str]):
         if not isinstance(value, str):
             raise refuse(f"{_sort_of(value)} where a text is wanted", f'write it in quotes: "{self.like or "..."}"')
         if self.pattern and not self.pattern.fullmatch(value):
-            raise refuse(f"{shown(value)} is not of the form wanted here", f"write it like {self.like!r}")
+            raise refuse(f"{shown(value)} is not {self.sort}", f"write it like {self.like!r}")
         return _printable(value)
 
 
@@ -152,16 +155,17 @@ class QuantityField(fields.Field[Quantity]):
         room = 1e-12 * max(abs(number), 1.0)
         below = self.least is not None and number < self.least - room
         if below or (self.most is not None and number > self.most + room):
-            meant = f", that is {three_digits(number)} {self.unit},".rstrip() if self.unit not in text else ""
+            said = three_digits(number)
+            meant = "" if said in text else f", that is {said} {self.unit},"
             raise refuse(f"{text!r}{meant} is out of range", self._allowed())
 
     def _allowed(self) -> str:
         if self.above is not None:
-            least = f"above {self.above:g}"
-        else:
-            least = "" if self.least is None else f"from {self.least:g}"
-        most = "" if self.most is None else f"to {self.most:g}"
-        return " ".join(part for part in ("allowed:", least, most, self.unit) if part) if least or most else ""
+            most = "" if self.most is None else f", at most {self.most:g} {self.unit}"
+            return f"allowed: above {self.above:g}{most or ' ' + self.unit}".rstrip()
+        least = "" if self.least is None else f"from {self.least:g} "
+        most = "" if self.most is None else f"to {self.most:g} "
+        return f"allowed: {least}{most}{self.unit}".rstrip() if least or most else ""
 
 
 def _is_number(value: object) -> bool:
@@ -189,15 +193,18 @@ class YesNo(fields.Field[bool]):
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> bool:
         if not isinstance(value, bool):
-            raise refuse(f"{_told(value)} is neither true nor false", "write true or false without quotes, or leave it out")
+            remedy = "write true or false without quotes, or leave it out"
+            raise refuse(f"{_told(value)} is neither true nor false", remedy)
         return value
 
 
 class PartField(Text):
     """The key of a part, ``kind:row`` or ``kind:catalog/row``; with `kind`, of that kind only."""
 
+    sort = "the key of a part"
+
     def __init__(self, kind: str | None = None, **kwargs: Any) -> None:
-        super().__init__(PART_KEY, like=f"{kind or 'kind'}:row", **kwargs)
+        super().__init__(PART_KEY, like=f"{kind}:row" if kind else "cable:thinwall-2.5", **kwargs)
         self.kind = kind
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
@@ -210,6 +217,8 @@ class PartField(Text):
 class RefField(Text):
     """The id of something in a collection of the same design."""
 
+    sort = "an id"
+
     def __init__(self, collection: str, **kwargs: Any) -> None:
         super().__init__(ID, like="A1", **kwargs)
         self.collection = collection
@@ -217,6 +226,8 @@ class RefField(Text):
 
 class TerminalField(Text):
     """A terminal of a node, ``F1.a``."""
+
+    sort = "a terminal: the id of a node, a point, and the name of one of its terminals"
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(TERMINAL, like="F1.a", **kwargs)

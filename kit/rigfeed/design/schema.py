@@ -73,7 +73,7 @@ class ZoneSchema(TableSchema):
     def _in_order(self, data: dict[str, Any], **kwargs: Any) -> None:
         warmest, coldest = data.get("warmest"), data.get("coldest")
         if warmest and coldest and coldest.si > warmest.si:
-            raise ValidationError({"coldest": [Complaint("the coldest air is above the warmest")]})
+            raise ValidationError({"coldest": [Complaint("the coldest air is above the warmest", "exchange the two")]})
 
 
 class PointSchema(TableSchema):

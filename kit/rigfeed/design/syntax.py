@@ -5,7 +5,6 @@ from __future__ import annotations
 import ast
 import re
 
-from rigfeed.errors import shown
 from rigfeed.path import Path
 
 TWICE = "ids and keys must be unique: rename or remove one"
@@ -61,4 +60,4 @@ def _subject(match: re.Match[str]) -> str:
             return str(Path.of(ast.literal_eval(found["keys"])))
     except (ValueError, SyntaxError):
         return found["keys"]
-    return shown(found["word"])[1:-1] if found.get("word") else ""
+    return str(found.get("word") or "")[:60]

@@ -12,8 +12,9 @@ from rigfeed.design.schema import to_plain
 from rigfeed.examples import example
 from rigfeed.path import Path
 
+TITLES = ["set", 'a "quoted" \\ one', "two\nlines", "\u00e9\u2603", "#", "tab\t", ""]
 HERE = FilePath(__file__).parent
-FILES = {"hazel": example("hazel"), "styled": HERE / "styled.toml"}
+FILES = {"hazel": example("hazel"), "inline": HERE / "inline.toml", "styled": HERE / "styled.toml"}
 
 
 def text_of(name: str) -> str:
@@ -45,7 +46,7 @@ def _set(plain: dict[str, Any], rng: random.Random) -> Edit:
             Set(_thing(plain, rng, "conductors") / "facts" / "in-sight", rng.random() < 0.5),
             Set(_thing(plain, rng, "runs") / "length", length),
             Set(_thing(plain, rng, "runs") / "beside" / "exhaust", "0.25 m"),
-            Set(node / "title", rng.choice(["set", 'a "quoted" \\ one', "two\nlines", "\u00e9\u2603", "#", "tab\t", ""])),
+            Set(node / "title", rng.choice(TITLES)),
             Set(node / "settings" / "resistance", "2 mohm"),
             Set(node / "settings", {"deep": {"list": [1, 2.5, True, {"x": "y"}]}}),
             Set(node / "settings" / "number", rng.choice([0, False, 1, True, 1.0])),
@@ -102,5 +103,6 @@ def _elsewhere(plain: dict[str, Any], rng: random.Random) -> Edit:
     if duty and plain.get("states"):
         steps = Path("duty", rng.choice(duty), "steps")
         state = rng.choice(sorted(plain["states"]))
-        return rng.choice([Add(steps / 0, {"state": state, "time": "1 h"}), Set(steps / 0 / "time", "30 s"), Remove(steps / 0)])
+        first = Add(steps / 0, {"state": state, "time": "1 h"})
+        return rng.choice([first, Set(steps / 0 / "time", "30 s"), Remove(steps / 0)])
     return Set(Path("job"), {"title": "only this"})
