@@ -1,9 +1,12 @@
-"""Fuses and holders as parts."""
+"""Fuses, breakers and fuse holders as parts."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
+
+from marshmallow import ValidationError, post_load
 
 from rigfeed.plugin import (
     LEAST_OHM,
@@ -20,8 +23,55 @@ from rigfeed.plugin import (
     TableSchema,
     Terminal,
 )  # fmt: skip
+from rigfeed_fuses.families import BREAKERS, FUSES, Family, family
+from rigfeed_fuses.gates import Curve, GatesField
+from rigfeed_fuses.opening import rerated_a
+from rigfeed_fuses.resistance import cold_resistance_ohm, hot_resistance_ohm
 
-FAMILIES = ("C", "E", "F", "SF30", "SF51", "glass 6.3x32", "high-interrupt")
+BODIES = tuple(name for name in FUSES if name != "glass 6.3x32 delay")  # what holders are made for
+ACROSS = ("fuse", "fuse and holder")
+RESETS = ("manual", "self-resetting", "power-off")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Timed(ProtectiveDevice):
+    """What opens by its own current: its gates and what its air does to them, its resistance warm and cold."""
+
+    family: str
+    hot_ohm: float
+    cold_ohm: float
+    curve: Curve
+
+    @property
+    def terminals(self) -> tuple[Terminal, ...]:
+        """Either end may face the source."""
+        return (Terminal("a"), Terminal("b"))
+
+    @property
+    def through(self) -> tuple[tuple[str, str], ...]:
+        """From one end to the other."""
+        return (("a", "b"),)
+
+    @property
+    def resistance_ohm(self) -> float:
+        """Warm from its rated current [ohm]."""
+        return self.hot_ohm
+
+    def opening_s(self, current_a: float, air_c: float = 25.0) -> tuple[float, float]:
+        """The shortest and the longest time in which it may open at a current, of either sign; see `Curve.window_s`."""
+        return self.curve.window_s(abs(current_a) / self.rated_a, air_c)
+
+    def carries_a(self, air_c: float) -> float:
+        """What it carries for good in that air, without any margin [A]."""
+        return rerated_a(self.rated_a, self.curve.factor(air_c))
+
+    def own_ohm(self, condition: Condition) -> float:
+        """Warm, but cold where the highest fault current is asked for: a short finds it as it lies [ohm]."""
+        return self.cold_ohm if condition.case == "highest" else self.hot_ohm
+
+    def elements(self, settings: Any, condition: Condition) -> Sequence[Element]:
+        """One resistance."""
+        return (Resistor("", "a", "b", max(self.own_ohm(condition), LEAST_OHM)),)
 
 
 @dataclass(frozen=True)
@@ -39,60 +89,150 @@ class FuseSettingsSchema(TableSchema):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Fuse(ProtectiveDevice):
-    """A fuse in its holder: `drop_v` across both at the rated current, `breaking_a` the most it can interrupt."""
+class Fuse(Timed):
+    """A fuse. `holder_counted` tells that its resistance is that of fuse and holder together.
 
-    family: str
-    drop_v: float
-    gates: tuple[tuple[float, float, float], ...] = ()
+    `body` is what its holder must be made for, `colour` the one that tells its rating.
+    """
+
+    holder_counted: bool = False
+    body: str = ""
+    colour: str | None = None
+
+    def in_holder_ohm(self, settings: FuseSettings | None, condition: Condition) -> float:
+        """With the contacts of its holder, as far as they are known and not counted already [ohm]."""
+        holder = settings.holder if settings else None
+        contacts = 0.0 if holder is None or self.holder_counted or holder.contact_ohm is None else holder.contact_ohm
+        return self.own_ohm(condition) + contacts
+
+    def elements(self, settings: FuseSettings | None, condition: Condition) -> Sequence[Element]:
+        """One resistance, the holder's contacts in it."""
+        return (Resistor("", "a", "b", max(self.in_holder_ohm(settings, condition), LEAST_OHM)),)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Breaker(Timed):
+    """A breaker. `reset` is manual, self-resetting (it closes again into the fault), or power-off: it stays open as
+    long as it is fed. `hottest_c` is the hottest air it may be used in."""
+
+    reset: str
+    sealed: bool | None = None
+    hottest_c: float | None = None
 
     @property
-    def terminals(self) -> tuple[Terminal, ...]:
-        """Either end may face the source."""
-        return (Terminal("a"), Terminal("b"))
-
-    @property
-    def through(self) -> tuple[tuple[str, str], ...]:
-        """From one end to the other."""
-        return (("a", "b"),)
-
-    @property
-    def resistance_ohm(self) -> float:
-        """Fuse and holder, warm: the drop at the rated current over that current."""
-        return self.drop_v / self.rated_a
-
-    def opening_s(self, current_a: float, air_c: float = 25.0) -> tuple[float, float]:
-        """Not known without gates: any time from none to for ever."""
-        return (0.0, float("inf"))
-
-    def elements(self, settings: FuseSettings, condition: Condition) -> Sequence[Element]:
-        """One resistance."""
-        return (Resistor("", "a", "b", max(self.resistance_ohm, LEAST_OHM)),)
-
-
-class FuseSchema(RowSchema):
-    """A row of a fuse catalog."""
-
-    builds = Fuse
-    family = OneOf(FAMILIES, required=True)
-    rated_a = Number(above=0, most=1000, required=True)
-    rated_v = Number(above=0, most=1500, load_default=None)
-    drop_v = Number(least=0, most=1000, scale=1e-3, required=True, data_key="drop_mv")
-    breaking_a = Number(above=0, most=200_000, load_default=None)
+    def closes_by_itself(self) -> bool:
+        """Whether it feeds the fault again and again."""
+        return self.reset == "self-resetting"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Holder(Accessory):
-    """A fuse holder for one family, up to `most_a`."""
+    """A holder for the fuses of one body, up to `most_a`, with leads of `lead_mm2` where it has its own.
+
+    `contact_ohm` is both of its contacts together; `hottest_c` the hottest that its terminals may become.
+    """
 
     family: str
     most_a: float | None = None
+    contact_ohm: float | None = None
+    lead_mm2: float | None = None
+    hottest_c: float | None = None
+    sealed: bool | None = None
+
+    def takes(self, fuse: Fuse) -> bool:
+        """Whether a fuse fits into it; how large a rating it may hold is another question."""
+        return fuse.body == self.family
+
+
+class YesNoWord(OneOf):
+    """``yes`` or ``no`` in a cell; an empty one is unknown."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(("yes", "no"), **kwargs)
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
+        return super()._deserialize(value, attr, data, **kwargs) == "yes"
+
+
+class TimedSchema(RowSchema):
+    """The columns that fuses and breakers share. Without `cold_mohm` and `drop_mv`, the limit of the family is taken;
+    without `gates`, those of the family."""
+
+    rated_a = Number(above=0, most=1000, required=True)
+    rated_v = Number(above=0, most=1500, load_default=None)
+    cold_ohm = Number(above=0, most=10_000, scale=1e-3, load_default=None, data_key="cold_mohm")
+    drop_v = Number(above=0, most=1000, scale=1e-3, load_default=None, data_key="drop_mv")
+    breaking_a = Number(above=0, most=200_000, load_default=None)
+    gates = GatesField(load_default=None)
+
+    @post_load
+    def _build(self, data: dict[str, Any], **kwargs: Any) -> Any:
+        facts = family(data["family"])
+        data["curve"] = _curve(data.pop("gates"), data, facts)
+        data["hot_ohm"], data["cold_ohm"] = _ohms(data.pop("drop_v"), data["cold_ohm"], data["rated_a"], facts)
+        return super()._build(self._of_family(data, facts), **kwargs)
+
+    def _of_family(self, data: dict[str, Any], facts: Family) -> dict[str, Any]:
+        return data
+
+
+def _curve(gates: Any, data: dict[str, Any], facts: Family) -> Curve:
+    """The gates of the row, as trustworthy as the row; else those of the family."""
+    curve = facts.curve(data["rated_a"])
+    if gates is None:
+        return curve
+    own = tuple(replace(gate, source=data["source"], confidence=data["confidence"]) for gate in gates)
+    return replace(curve, gates=own)
+
+
+def _ohms(drop_v: float | None, cold_ohm: float | None, rated_a: float, facts: Family) -> tuple[float, float]:
+    """Warm and cold resistance: from what the row gives, else from the limit of the family."""
+    ratio = facts.hot_over_cold.value
+    if drop_v is None and cold_ohm is not None:
+        return cold_ohm * ratio, cold_ohm
+    if drop_v is None:
+        drop_v = facts.most_drop_v(rated_a)
+    if drop_v is None:
+        what = f"neither cold_mohm nor drop_mv, and no limit of the family for {rated_a:g} A"
+        raise ValidationError({"drop_mv": [what]})
+    hot_ohm = hot_resistance_ohm(drop_v, rated_a)
+    if cold_ohm is not None and cold_ohm > hot_ohm:
+        what = f"{1e3 * cold_ohm:g} is more than the {1e3 * hot_ohm:g} of the warm fuse that drop_mv gives"
+        raise ValidationError({"cold_mohm": [what]})
+    return hot_ohm, cold_resistance_ohm(hot_ohm, ratio) if cold_ohm is None else cold_ohm
+
+
+class FuseSchema(TimedSchema):
+    """A row of a fuse catalog."""
+
+    builds = Fuse
+    family = OneOf(FUSES, required=True)
+    across = OneOf(ACROSS, load_default="fuse and holder")
+
+    def _of_family(self, data: dict[str, Any], facts: Family) -> dict[str, Any]:
+        counted = data.pop("across") == "fuse and holder"
+        colour, body = facts.colour(data["rated_a"]), facts.body or data["family"]
+        return {**data, "holder_counted": counted, "colour": colour, "body": body}
+
+
+class BreakerSchema(TimedSchema):
+    """A row of a breaker catalog."""
+
+    builds = Breaker
+    family = OneOf(BREAKERS, required=True)
+    reset = OneOf(RESETS, required=True)
+    sealed = YesNoWord(load_default=None)
+    hottest_c = Number(least=20, most=300, load_default=None)
 
 
 class HolderSchema(RowSchema):
     """A row of a holder catalog."""
 
     builds = Holder
-    family = OneOf(FAMILIES, required=True)
+    family = OneOf(BODIES, required=True)
     most_a = Number(above=0, most=1000, load_default=None)
+    contact_ohm = Number(above=0, most=100, scale=1e-3, load_default=None, data_key="contact_mohm")
+    lead_mm2 = Number(above=0, most=500, load_default=None)
+    hottest_c = Number(least=20, most=300, load_default=None)
+    sealed = YesNoWord(load_default=None)
     rigid = RigidField(load_default=None, data_key="rigid_mm")

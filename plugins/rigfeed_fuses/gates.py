@@ -1,0 +1,117 @@
+"""The gates of a protective device and the curve between them, in the air that it is in."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+from marshmallow import ValidationError
+
+from rigfeed.plugin import Text, not_negative
+from rigfeed_fuses.opening import gate_time_s, rerating_factor
+
+# the least trusted of several is what the whole may be trusted for
+TRUST = ("published", "measured", "maker", "derived", "memory", "invented")
+LIKE = "1.1 360000..; 1.35 60..1800; 2 2..60"
+
+
+@dataclass(frozen=True)
+class Gate:
+    """The shortest and the longest time to open at a multiple of the rating; None where it is not known.
+
+    It stands for the ratings above `above_a` up to `up_to_a`.
+    """
+
+    multiple: float
+    least_s: float | None = None
+    most_s: float | None = None
+    above_a: float = 0.0
+    up_to_a: float = math.inf
+    source: str = ""
+    confidence: str = ""
+
+    def stands_for(self, rated_a: float) -> bool:
+        """Whether it holds for a rating."""
+        return self.above_a < rated_a <= self.up_to_a
+
+
+@dataclass(frozen=True)
+class Curve:
+    """Gates by rising multiple, and pairs of air temperature and factor on the rating (none: the air is left out)."""
+
+    gates: tuple[Gate, ...] = ()
+    rerating: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def confidence(self) -> str:
+        """How far to trust its times: as far as the least trusted gate."""
+        return max((gate.confidence for gate in self.gates), key=TRUST.index, default="")
+
+    @property
+    def air_range_c(self) -> tuple[float, float]:
+        """The temperatures of the air for which it is known [degC]."""
+        return (self.rerating[0][0], self.rerating[-1][0]) if self.rerating else (-math.inf, math.inf)
+
+    def factor(self, air_c: float) -> float:
+        """The share of its rating that it carries in that air; raises OutOfRange where that is not known."""
+        if not self.rerating:
+            return 1.0
+        return rerating_factor(air_c, [point for point, _ in self.rerating], [factor for _, factor in self.rerating])
+
+    def window_s(self, multiple: float, air_c: float = 25.0) -> tuple[float, float]:
+        """The shortest and the longest time to open at a multiple of the rated current [s].
+
+        Infinite where it need not open: the longest below the first gate that has one, the shortest below the first
+        gate at all. What is not known is zero at the short side and infinite at the long one. Its air only widens the
+        window: heat shortens the shortest time, cold lengthens the longest one.
+
+        Raises
+        ------
+        OutOfRange
+            If the multiple is negative, or the air outside of the curve.
+        """
+        not_negative("multiple", multiple)
+        factor = self.factor(air_c)
+        return self._shortest_s(multiple / min(factor, 1.0)), self._longest_s(multiple / max(factor, 1.0))
+
+    def _shortest_s(self, multiple: float) -> float:
+        known = [(gate.multiple, gate.least_s) for gate in self.gates if gate.least_s is not None]
+        if not known:
+            return 0.0
+        time = gate_time_s(multiple, [m for m, _ in known], [t for _, t in known])
+        is_beyond = multiple > known[-1][0] and self.gates[-1].least_s is None
+        return 0.0 if is_beyond else time
+
+    def _longest_s(self, multiple: float) -> float:
+        known = [(gate.multiple, gate.most_s) for gate in self.gates if gate.most_s is not None]
+        return gate_time_s(multiple, [m for m, _ in known], [t for _, t in known]) if known else math.inf
+
+
+class GatesField(Text):
+    """Gates in a cell of a catalog: ``1.1 360000..; 1.35 60..1800; 2 2..60``, each a multiple and its two times."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(like=LIKE, **kwargs)
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
+        gates = tuple(_gate(part.strip()) for part in str(value).split(";"))
+        if any(b.multiple <= a.multiple for a, b in pairwise(gates)):
+            raise ValidationError(f"{value!r}: the multiples do not rise; write it like: {LIKE}")
+        return gates
+
+
+def _gate(text: str) -> Gate:
+    match = re.fullmatch(r"([0-9.]+)\s+([0-9.]*?)\.\.([0-9.]*)", text)
+    try:
+        numbers = [float(part) if part else None for part in match.groups()] if match else []
+    except ValueError:
+        numbers = []
+    multiple, least_s, most_s = numbers if len(numbers) == 3 else (None, None, None)
+    if multiple is None or multiple < 1 or 0.0 in (least_s, most_s) or (least_s is None and most_s is None):
+        raise ValidationError(f"{text!r} is no gate; write multiple, shortest and longest time like: {LIKE}")
+    if least_s is not None and most_s is not None and least_s > most_s:
+        raise ValidationError(f"{text!r}: the shortest time is longer than the longest")
+    return Gate(multiple, least_s, most_s)
