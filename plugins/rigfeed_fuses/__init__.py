@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rigfeed.plugin import PartKind, Resource, hookimpl
+from rigfeed.plugin import Calculator, PartKind, Resource, hookimpl
+from rigfeed_fuses.calculators import CALCULATORS
 from rigfeed_fuses.parts import BreakerSchema, FuseSchema, FuseSettingsSchema, HolderSchema
 
 CATALOGS = ("demo-fuses", "demo-holders", "blade-fuses", "strip-fuses", "cartridge-fuses", "breakers", "holders")
@@ -21,3 +22,8 @@ def register_part_kinds() -> Iterable[PartKind]:
 def register_catalogs() -> Iterable[Resource]:
     for name in CATALOGS:
         yield Resource("rigfeed_catalogs", f"fuses/{name}.csv")
+
+
+@hookimpl
+def register_calculators() -> Iterable[Calculator]:
+    yield from CALCULATORS

@@ -66,7 +66,7 @@ PLACING: Mapping[str, Placing] = MappingProxyType(
         "road habit": Placing(0.254, 0.254, 0.254, "common practice on the road, no source: within 8 to 10 in"),
     }
 )
-NEARLY = 1.0 - 1e-4  # an area that was rounded to four digits is still its gauge
+NEARLY = 0.995  # an area that was rounded to three digits is still its gauge
 
 
 def protection_for_wire_a(area_mm2: float, sort: Protection = "fuse") -> float:
