@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from rigfeed.design.edit import Edit
@@ -15,16 +15,21 @@ from rigfeed.quantity import System
 from rigfeed.view import Study, View
 
 Severity = Literal["error", "warning", "advice"]
+About = Literal["node", "end", "run", "passage", "vehicle"]
 SEVERITY_ORDER: Mapping[str, int] = {"error": 0, "warning": 1, "advice": 2}
 
 
 @dataclass(frozen=True)
 class Fact:
-    """Something only an eye can see: asked for on each subject of a sort, answered yes or no, unknown by default."""
+    """Something only an eye can see: asked for on each subject of a sort, answered yes or no, unknown by default.
+
+    `only` narrows the subjects down: it is asked with a `rigfeed.checks.facts.Subject`.
+    """
 
     name: str
-    about: Literal["node", "end", "run", "passage", "vehicle"]
+    about: About
     question: str
+    only: Callable[[Any], bool] | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, kw_only=True)
