@@ -1,72 +1,42 @@
-"""Elementary functions of a number or an array, each giving back what it was given."""
+"""Elementary functions of a number or an array, each giving back what it was given: a float of a float."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Protocol, overload
 
 import numpy as np
 
-from rigfeed.plugin import Value
+from rigfeed.plugin import FloatArray, Floats
 
-__all__ = ["absolute", "cos", "db", "exp", "from_db", "larger", "log", "log10", "sin", "sqrt", "tan"]
-
-
-def _like(function: Callable[..., Any], *values: Any) -> Any:
-    result = function(*values)
-    return result if np.ndim(result) else float(result)
+__all__ = ["absolute", "cos", "db", "exp", "from_db", "log", "sin", "sqrt", "tan"]
 
 
-def absolute(value: Value) -> Value:
-    """Magnitude."""
-    return _like(np.abs, value)  # type: ignore[no-any-return]
+class Function(Protocol):
+    """A function of one number, in each place of an array."""
+
+    @overload
+    def __call__(self, value: float) -> float: ...
+    @overload
+    def __call__(self, value: FloatArray) -> FloatArray: ...
+    @overload
+    def __call__(self, value: Floats) -> Floats: ...
 
 
-def cos(value: Value) -> Value:
-    """Cosine of an angle in radians."""
-    return _like(np.cos, value)  # type: ignore[no-any-return]
+def _of(function: Callable[[Any], Any]) -> Function:
+    def applied(value: Any) -> Any:
+        result = function(value)
+        return result if np.ndim(result) else float(result)
+
+    return applied
 
 
-def exp(value: Value) -> Value:
-    """Exponential."""
-    return _like(np.exp, value)  # type: ignore[no-any-return]
-
-
-def larger(one: Value, other: Value | float) -> Value:
-    """The larger of two, in each place."""
-    return _like(np.maximum, one, other)  # type: ignore[no-any-return]
-
-
-def log(value: Value) -> Value:
-    """Natural logarithm."""
-    return _like(np.log, value)  # type: ignore[no-any-return]
-
-
-def log10(value: Value) -> Value:
-    """Logarithm to base ten."""
-    return _like(np.log10, value)  # type: ignore[no-any-return]
-
-
-def sin(value: Value) -> Value:
-    """Sine of an angle in radians."""
-    return _like(np.sin, value)  # type: ignore[no-any-return]
-
-
-def sqrt(value: Value) -> Value:
-    """Square root."""
-    return _like(np.sqrt, value)  # type: ignore[no-any-return]
-
-
-def tan(value: Value) -> Value:
-    """Tangent of an angle in radians."""
-    return _like(np.tan, value)  # type: ignore[no-any-return]
-
-
-def db(ratio: Value) -> Value:
-    """A ratio of powers in decibels."""
-    return 10.0 * log10(ratio)
-
-
-def from_db(decibels: Value) -> Value:
-    """The ratio of powers of a number of decibels."""
-    return _like(np.power, 10.0, decibels / 10.0)  # type: ignore[no-any-return]
+absolute = _of(np.abs)
+cos = _of(np.cos)
+exp = _of(np.exp)
+log = _of(np.log)
+sin = _of(np.sin)
+sqrt = _of(np.sqrt)
+tan = _of(np.tan)
+db = _of(lambda ratio: 10.0 * np.log10(ratio))  # a ratio of powers in decibels
+from_db = _of(lambda decibels: 10.0 ** (np.asarray(decibels) / 10.0))  # and back
