@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rigfeed.plugin import PartKind, Resource, hookimpl
+from rigfeed.plugin import Calculator, PartKind, Resource, hookimpl
 from rigfeed_cables.cable import CableSchema
+from rigfeed_cables.calculators import CALCULATORS
 from rigfeed_cables.fittings import FittingSchema, LoomSchema, SleeveSchema
 
 
@@ -25,3 +26,8 @@ def register_part_kinds() -> Iterable[PartKind]:
 def register_catalogs() -> Iterable[Resource]:
     yield Resource("rigfeed_catalogs", "cables/demo-cables.csv")
     yield Resource("rigfeed_catalogs", "terminals/demo-terminals.csv")
+
+
+@hookimpl
+def register_calculators() -> Iterable[Calculator]:
+    yield from CALCULATORS

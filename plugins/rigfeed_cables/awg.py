@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from types import MappingProxyType
 
 import numpy as np
 
@@ -16,8 +17,10 @@ from rigfeed.plugin import OutOfRange, Value, above_zero, within
 
 __all__ = [
     "CMIL_MM2",
+    "SAE_LEAST_MM2",
     "TRADE_GAUGES",
     "area_mm2",
+    "area_of_round_mm2",
     "cmil_from_mm2",
     "diameter_mm",
     "gauge_from_area",
@@ -29,6 +32,18 @@ __all__ = [
 THICKEST, THINNEST = -3, 40
 CMIL_MM2 = math.pi / 4 * 0.0254**2  # a circle of one mil, 1/1000 inch
 TRADE_GAUGES = (-3, -2, -1, 0, 1, 2, 4, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24)  # as cable is sold, thickest first
+
+# Least metal of road-vehicle cable to SAE J1127 and J1128 by size number. 18 to 10 as small-craft papers print them
+# beside their conductor formula; the others from memory.
+SAE_LEAST_MM2: Mapping[int, float] = MappingProxyType(
+    {
+        gauge: cmil * CMIL_MM2
+        for gauge, cmil in {
+            18: 1537.0, 16: 2336.0, 14: 3702.0, 12: 5833.0, 10: 9343.0, 8: 14810.0, 6: 25910.0, 4: 37360.0, 2: 62450.0,
+            1: 77790.0, 0: 98980.0, -1: 125100.0, -2: 158600.0, -3: 205500.0,
+        }.items()
+    }
+)  # fmt: skip
 
 
 def diameter_mm(gauge: Value) -> Value:
@@ -105,6 +120,43 @@ def area_mm2(gauge: Value) -> Value:
     """
     wide_mm = diameter_mm(gauge)
     return math.pi / 4 * wide_mm * wide_mm
+
+
+def area_of_round_mm2(wire_mm: Value) -> Value:
+    r"""Cross-section of a round wire.
+
+    .. math:: A = \frac{\pi}{4} d^2
+
+    Parameters
+    ----------
+    wire_mm : float or array
+        Diameter of the bare wire [mm].
+
+    Returns
+    -------
+    area : float or array
+        Cross-section of the metal [mm2].
+
+    Raises
+    ------
+    OutOfRange
+        If the diameter is not above zero.
+
+    Notes
+    -----
+    Of one wire; a strand of n of them has n times as much, its lay some 2 % more resistance.
+
+    References
+    ----------
+    .. [1] ASTM B258, "Nominal diameters and cross-sectional areas of AWG sizes of solid round wires".
+
+    Examples
+    --------
+    >>> round(area_of_round_mm2(0.25) * 50, 2)
+    2.45
+    """
+    above_zero("wire_mm", wire_mm)
+    return math.pi / 4 * wire_mm * wire_mm
 
 
 def cmil_from_mm2(size_mm2: Value) -> Value:

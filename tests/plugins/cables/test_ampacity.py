@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+
 from rigfeed.errors import OutOfRange
 from rigfeed_cables.ampacity import ambient_factor, corrected_ampacity_a
 

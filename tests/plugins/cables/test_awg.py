@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from rigfeed.errors import OutOfRange
 from rigfeed.quantity import mm2_from_awg, parse
 from rigfeed_cables.awg import (

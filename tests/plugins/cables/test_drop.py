@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+
 from rigfeed.errors import OutOfRange
 from rigfeed_cables.awg import TRADE_GAUGES, area_mm2, cmil_from_mm2
 from rigfeed_cables.drop import (
