@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 
+from rigfeed.errors import RigfeedError
 from rigfeed.installation import Installation, LaidConductor, LaidCore, PlacedNode, net_of, node_of
 from rigfeed.parts.interfaces import LoadDevice, MakerPoint, ProtectiveDevice, SourceDevice
 
@@ -21,6 +23,12 @@ class Leg:
 
 
 Way = tuple[Leg, ...]
+ALL_SOURCES = ""  # is the name of no net
+MOST_WAYS = 10_000
+
+
+class TooManyWays(RigfeedError):
+    """A net from which so many ways lead that following each of them would take for ever."""
 
 
 class Wiring:
@@ -49,8 +57,16 @@ class Wiring:
 
         A way that only comes back to itself is told where nothing else passes its end: the wires of a ring lead on to
         what hangs on the ring, those of a loop that hangs on one net lead nowhere.
+
+        Raises
+        ------
+        TooManyWays
+            If there are more than `MOST_WAYS`: their number grows beyond all bounds where everything meets everything.
         """
-        found = list(self._ways(net, (), {net}))
+        found = list(islice(self._ways(net, (), {net}), MOST_WAYS + 1))
+        if len(found) > MOST_WAYS:
+            remedy = "draw wires that lie side by side as one, or take busbars apart"
+            raise TooManyWays(f"more than {MOST_WAYS} ways lead from {net}", remedy=remedy)
         passed = {leg.net for way, closed in found if not closed for leg in way}
         for way, closed in found:
             if not closed or way[-1].net not in passed:
@@ -77,11 +93,11 @@ class Wiring:
 
         A device counts when some way that visits no net twice leads from the net through it to a source.
         """
-        near = self._reached(net)
+        near, between = self._reached(net), self._between(net)
         found = []
         for node, part in self.installation.protections:
-            sides = [net_of(f"{node.id}.{t}", part) for pair in part.through for t in pair]
-            if any(side in near for side in sides) and self._is_between(node, sides, net):
+            if node.id in between:
+                sides = [net_of(f"{node.id}.{terminal}", part) for pair in part.through for terminal in pair]
                 found.append((min(near[side] for side in sides if side in near), node.id, node, part))
         return tuple((node, part) for _, _, node, part in sorted(found, key=lambda item: item[:2]))
 
@@ -95,24 +111,6 @@ class Wiring:
                 return node, part
         return None
 
-    def _is_between(self, device: PlacedNode, sides: list[str], net: str) -> bool:
-        mine = self._reached(net, without={device.id})
-        far = [side for side in sides if side not in mine]
-        if far:  # the device is the only way to what lies behind it
-            return any(self._has_source(self._reached(side, without={device.id})) for side in far)
-        return all(self._leads_on(sides, device, net, without=cut) for cut in mine)
-
-    def _leads_on(self, sides: list[str], device: PlacedNode, net: str, *, without: str) -> bool:
-        """Whether both ends of a device in a ring still reach the net or a source when one net is cut out.
-
-        By Menger's theorem two ways that share no net, one to each, exist when no single net cuts both off.
-        """
-        reached: set[str] = set()
-        for side in sides:
-            if side != without:
-                reached |= self._reached(side, without={device.id}, cut=without).keys()
-        return net in reached or self._has_source(reached)
-
     def sources_of(self, net: str) -> tuple[PlacedNode, ...]:
         """The sources that a net is wired to, batteries first, by id."""
         reached = self._reached(net)
@@ -124,18 +122,50 @@ class Wiring:
     def _is_source(self, net: str) -> bool:
         return isinstance(self.node(node_of(net)).part, SourceDevice)
 
-    def _reached(self, net: str, *, without: Collection[str] = (), cut: str | None = None) -> dict[str, int]:
-        """The nets reached from one, with the number of legs: not on through a source, not through the nodes `without`,
-        not over the net `cut`."""
+    def _reached(self, net: str, *, without: Collection[str] = ()) -> dict[str, int]:
+        """The nets reached from one, with the number of legs: not on through a source, not through `without`."""
         seen, queue = {net: 0}, [net]
         for here in queue:
             if self._is_source(here):
                 continue
             for leg in self._legs.get(here, ()):
-                if leg.net not in seen and leg.net != cut and not (leg.through and leg.node in without):
+                if leg.net not in seen and not (leg.through and leg.node in without):
                     seen[leg.net] = seen[here] + 1
                     queue.append(leg.net)
         return seen
+
+    def _between(self, net: str) -> set[str]:
+        """The devices on some way from a net to a source that visits no net twice.
+
+        All sources taken as one net and a wire imagined from it back to `net`, these are the devices that lie on a ring
+        with that wire: its block of the graph. One walk in depth finds it (Hopcroft and Tarjan 1973): what turns out to
+        hang on a single net is dropped from the trail, and what is left at the end is the block.
+        """
+        if self._is_source(net):
+            return set()
+        depth, low = {ALL_SOURCES: 0, net: 1}, {ALL_SOURCES: 0, net: 1}
+        trail: list[Leg] = []
+        walk: list[tuple[str, Leg | None, Iterator[Leg], int]] = [(net, None, iter(self._legs.get(net, ())), 0)]
+        while walk:
+            here, came, legs, mark = walk[-1]
+            for leg in legs:
+                there = ALL_SOURCES if self._is_source(leg.net) else leg.net
+                if there not in depth:
+                    depth[there] = low[there] = len(depth)
+                    walk.append((there, leg, iter(self._legs[there]), len(trail)))
+                    trail.append(leg)
+                    break
+                if depth[there] < depth[here] and not (came and _is_back(leg, came)):
+                    low[here] = min(low[here], depth[there])
+                    trail.append(leg)
+            else:
+                walk.pop()
+                if walk:
+                    above = walk[-1][0]
+                    low[above] = min(low[above], low[here])
+                    if low[here] >= depth[above]:
+                        del trail[mark:]
+        return {leg.through.id for leg in trail if leg.through}
 
 
 def _is_back(leg: Leg, last: Leg) -> bool:

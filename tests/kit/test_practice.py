@@ -201,6 +201,12 @@ def test_the_common_root_gives_what_checks_and_kinds_ask_for():
     assert filled <= set(common.defaults)
 
 
+def test_no_shipped_practice_changes_a_check_that_is_not_there():
+    registry = installed_registry()
+    for name in registry.practices.names():
+        assert set(registry.practices.get(name).severities) <= set(registry.checks), name
+
+
 def test_every_shipped_practice_is_read():
     practices = installed_registry().practices
     assert {"amateur", "common", "road"} <= set(practices.names())

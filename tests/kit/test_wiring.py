@@ -11,7 +11,7 @@ from tests.kit.resolve.bench import installed
 
 from rigfeed.errors import UnknownName
 from rigfeed.installation import net_of
-from rigfeed.wiring import Way, Wiring
+from rigfeed.wiring import TooManyWays, Way, Wiring
 
 PARTS = {
     "start": "cell:stiff", "aux": "cell:soft", "set": "box:amps", "lamp": "box:amps", "point": "vehicle-circuit",
@@ -183,6 +183,23 @@ def test_two_wires_side_by_side_are_two_ways():
 def test_a_loop_that_leads_nowhere_is_told():
     found = wiring("start.pos-one.x", "one.x-F1.a", "one.x-two.x", "one.y-two.y")
     assert ends(found) == ["W0 W1 > F1", "W0 W2 > two", "W0 W3 > two"]
+
+
+def test_where_everything_meets_everything_it_gives_up_and_says_so():
+    names = [f"J{n}" for n in range(11)]
+    mesh = [f"{a}.x-{b}.x" for a, b in itertools.combinations(names, 2)]
+    found = wiring("start.pos-J0.x", *mesh, "J10.x-F1.a", "F1.b-set.pos")
+    with pytest.raises(TooManyWays, match="more than 10000 ways lead from start"):
+        list(found.ways_to_protection("start.pos"))
+    assert fuses(found, "set.pos") == ["F1"]
+
+
+def test_a_long_row_of_joints_is_followed_to_its_fuse():
+    row = [f"J{n}.x-J{n + 1}.x" for n in range(150)]
+    found = wiring("start.pos-J0.x", *row, "J150.x-F1.a", "F1.b-set.pos")
+    assert fuses(found, "set.pos") == ["F1"]
+    (way,) = found.ways_to_protection("start.pos")
+    assert len(way) == 152
 
 
 def test_a_net_without_wires_has_no_way():

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import ClassVar
 
 from marshmallow import fields
@@ -268,9 +269,15 @@ def bench_registry(**plugins: object) -> Registry:
     return make_registry({"bench": Bench(), **plugins}, installed=False)
 
 
+@cache
+def plain_registry() -> Registry:
+    """The one without more plugins, made once; not to be changed."""
+    return bench_registry()
+
+
 def bench_shelf(*files: TextFile, registry: Registry | None = None) -> Shelf:
     """The parts of the bench, and those of the files given."""
-    return Shelf(registry or bench_registry(), (*PARTS, *files))  # type: ignore[arg-type]
+    return Shelf(registry or plain_registry(), (*PARTS, *files))  # type: ignore[arg-type]
 
 
 def installed(text: str, practice: str = "road", shelf: Shelf | None = None) -> Installation:
