@@ -30,7 +30,7 @@ def solved(circuit: Circuit, entries: Floats, right: Floats) -> Floats:
         return solve(circuit, entries, right)
     except (np.linalg.LinAlgError, RuntimeError):
         nudged = entries.copy()
-        nudged[:, circuit.diagonal] += _NUDGE * np.abs(entries).max(axis=1, keepdims=True)
+        nudged[:, circuit.diagonal] += _NUDGE * (1.0 + np.abs(entries).max(axis=1, keepdims=True))
         return solve(circuit, nudged, right)
 
 

@@ -16,6 +16,7 @@ from rigfeed.network.circuit import Circuit
 from rigfeed.network.network import Network
 from rigfeed.network.ranges import Flags, Floats, Places
 from rigfeed.network.states import Outcome
+from rigfeed.network.values import Values
 
 _LEAST_THROUGHPUT_W = 1e-3  # a network at rest has no power to compare an error with
 
@@ -35,7 +36,7 @@ class Answer:
     resistor_v, ... : array, shape (samples, count)
         The voltage across each, to all its digits even where it is far below those of the potentials [V].
     sink_on, converter_on, switch_closed : array of bool, shape (samples, count)
-        How each stands; the same of `Values` for a next solve in time.
+        How each stands; see `Solution.carried` for a next solve in time.
     sink_unfed : array of bool, shape (samples, sinks)
         Asked to run, but no source is connected.
     source_limited, converter_limited : array of bool, shape (samples, count)
@@ -216,6 +217,17 @@ class Solution:
         if self.settled.sink_on[sample, place]:
             return self.settled.across(sample, sink)
         return self.asked.across(sample, sink)
+
+    def carried(self, values: Values) -> Values:
+        """The values with everything standing as it does in the end: where a next step in time starts.
+
+        A load that is off for its voltage waits for its restart voltage; one that was not asked to run, was not fed or
+        had no operating point starts afresh when it can.
+        """
+        waits = self.sink_asked & ~self.settled.sink_on & ~self.sink_lost & ~self.settled.sink_unfed
+        return values.replace(
+            sink_on=~waits, converter_on=self.settled.converter_on, switch_closed=self.settled.switch_closed
+        )
 
     def no_operating_point(self, sample: int) -> tuple[str, ...]:
         """The sinks, and converters at their input, that no voltage can satisfy."""

@@ -221,3 +221,15 @@ def test_fault_currents_keep_the_laws():
         Sink("radio", "post", "0V", "resistance", 4.0),
     )  # fmt: skip
     assert solution.current(0, "short") == pytest.approx(12.8 / 0.00401, rel=1e-3)
+
+
+def test_converter_takes_no_less_than_nothing_where_its_output_is_driven_backwards():
+    """A bank the wrong way round takes the limit of 2 A at -4.8 V; the input does not give that power back."""
+    solution = lawful(
+        Source("battery", "in", "0V", 12.6, 0.01),
+        converter(limit_a=2.0),
+        Source("bank", "out-", "out", 5.0, 0.1),
+        zeros=("0V", "out-"),
+    )
+    assert solution.volts(0, "out") == pytest.approx(-5.0 + 0.2)
+    assert solution.settled.input_current(0, "dc") == pytest.approx(1.5 / 12.6, rel=1e-3)

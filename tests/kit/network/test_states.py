@@ -66,6 +66,37 @@ def test_a_load_that_was_off_before_waits_for_its_restart_voltage():
     assert again.switched_off(0) == ()
 
 
+def test_a_next_step_in_time_starts_where_the_last_one_ended():
+    """The heater pulls the radio below its minimum; once it is gone the radio waits until the battery is charged."""
+    radio = load("radio", 2.0, min_v=10.5, restart_v=12.2)
+    network = Network.build([BATTERY, load("heater", 15.0), radio, load("lamp", 1.0, min_v=9.0, restart_v=13.0)])
+    values = Values.of(network).vary("lamp", asked=False)
+    first = solved_lawfully(network, values)
+    assert first.switched_off(0) == ("radio",)
+    values = first.carried(values.vary("heater", asked=False).vary("lamp", asked=True))
+    second = solved_lawfully(network, values)
+    assert second.switched_off(0) == ("radio",)
+    assert second.current(0, "lamp") == 1.0
+    third = solved_lawfully(network, second.carried(values.vary("battery", emf_v=12.8)))
+    assert third.switched_off(0) == ()
+
+
+def test_a_contact_and_a_converter_are_carried_as_well():
+    network = Network.build([
+        Source("charger", "post", "0V", 13.1, 0.001), relay(False, close_v=13.3, open_v=12.8), *AUX,
+        dc(cutoff_v=12.0, restart_v=13.2), Sink("amplifier", "out", "0V", "power", 10.0),
+    ])  # fmt: skip
+    values = Values.of(network)
+    high = solved_lawfully(network, values.vary("charger", emf_v=13.6))
+    between = solved_lawfully(network, high.carried(values))
+    assert between.settled.switch_closed.all()
+    assert between.settled.converter_on.all()
+    low = solved_lawfully(network, values.vary("charger", emf_v=11.9))
+    again = solved_lawfully(network, low.carried(values))
+    assert not again.settled.switch_closed.any()
+    assert again.unfed(0) == ("amplifier",)
+
+
 def test_what_is_not_asked_to_run_is_off_and_not_named():
     network = Network.build([BATTERY, load("radio", 2.0), load("lamp", 1.0)])
     solution = solved_lawfully(network, Values.of(network).vary("radio", asked=False))
