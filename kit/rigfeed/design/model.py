@@ -62,12 +62,13 @@ class Point:
 
 @dataclass(frozen=True)
 class Run:
-    """A measured way between two points."""
+    """A measured way between two points. No cable is led over one that is `closed`, unless a route names it."""
 
     start: str
     end: str
     length: Quantity | None = None
     zone: str | None = None
+    closed: bool | None = None
     beside: Keyed[Quantity] = NONE
     facts: Facts = NONE
 

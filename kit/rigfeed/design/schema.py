@@ -88,6 +88,7 @@ class RunSchema(TableSchema):
     end = RefField("points", data_key="to", required=True)
     length = QuantityField("m", above=0, most=200, load_default=None)
     zone = RefField("zones", load_default=None)
+    closed = YesNo(load_default=None)
     beside = TableOf(QuantityField("m", least=0, most=200), names=WORD, like="exhaust")
     facts = _facts()
 

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from rigfeed.design.model import Conductor, Run
+from rigfeed.design.model import Conductor
 from rigfeed.errors import UnknownName
-from rigfeed.installation import LaidConductor, LaidCore, LaidEnd, LaidZone, PlacedNode, Stretch, net_of, node_of
+from rigfeed.installation import LaidConductor, LaidCore, LaidEnd, LaidZone, PlacedNode, net_of, node_of
 from rigfeed.keyed import Keyed
 from rigfeed.parts.interfaces import ConductorType, EndFitting, LoadDevice
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.resolve.ledger import Ledger
-from rigfeed.resolve.zones import zone_or_default
+from rigfeed.resolve.ways import stretches_of
 
 CONTACT_OHM = Threshold("joint.contact", "ohm", "resistance of a joint whose fitting is not chosen")
 SLACK_END_M = Threshold("slack.end", "m", "spare at an end, for two later terminations")
@@ -26,7 +24,7 @@ def laid_conductor(name: str, nodes: Nodes, zones: Zones, ledger: Ledger) -> Lai
     """A conductor on its way; None, and an entry in the ledger, while something of it is not given or wrong."""
     conductor, path = ledger.design.conductors[name], Path("conductors", name)
     cable = _cable(conductor, path, ledger)
-    stretches = tuple(_stretches(conductor, nodes, zones, path, ledger))
+    stretches = tuple(stretches_of(conductor, cable, nodes, zones, path, ledger))
     pairs = _pairs(conductor, cable, nodes, path, ledger) if cable else ()
     if cable is None or not pairs or not stretches:
         return None
@@ -112,54 +110,7 @@ def _end(terminal: str, fitting: EndFitting | None, nodes: Nodes, path: Path, le
     return LaidEnd(terminal, net_of(terminal, part), node, fitting, contact_ohm)
 
 
-# the way
-
-
-def _stretches(conductor: Conductor, nodes: Nodes, zones: Zones, path: Path, ledger: Ledger) -> Iterator[Stretch]:
-    """The pieces of the way. A measured length wins over the sum of the runs and is shared out in their proportion."""
-    runs = [(name, ledger.design.runs[name]) for name in conductor.route]
-    if not runs:
-        yield from _without_route(conductor, nodes, zones, path, ledger)
-        return
-    unmeasured = [name for name, run in runs if run.length is None]
-    if unmeasured and (len(runs) > 1 or conductor.length is None):
-        ledger.missing("routes", f"the length of run {', '.join(unmeasured)} is not measured yet", path)
-        return
-    _must_connect(conductor, runs, nodes, path, ledger)
-    lengths = [run.length.si if run.length else 1.0 for _, run in runs]
-    scale = conductor.length.si / sum(lengths) if conductor.length else 1.0
-    for (name, run), length_m in zip(runs, lengths, strict=True):
-        zone = zone_or_default(run.zone, zones, Path("runs", name, "zone"), ledger)
-        yield Stretch(name, length_m * scale, zone)
-
-
-def _without_route(conductor: Conductor, nodes: Nodes, zones: Zones, path: Path, ledger: Ledger) -> Iterator[Stretch]:
-    if conductor.length is None:
-        ledger.missing("routes", "has neither a length nor a route", path)
-        return
-    ends = [nodes[node_of(terminal)] for terminal in (*conductor.start, *conductor.end)]
-    placed = [node.zone for node in ends if node.at is not None]
-    if placed:
-        zone = max(placed, key=lambda zone: (zone.warmest_c, zone.id))
-    else:
-        zone = zone_or_default(None, zones, path / "route", ledger)
-    yield Stretch(None, conductor.length.si, zone)
-
-
-def _must_connect(conductor: Conductor, runs: list[tuple[str, Run]], nodes: Nodes, path: Path, ledger: Ledger) -> None:
-    """Runs must follow one another from the point of one end to that of the other; a gap is reported, not guessed."""
-    here = {nodes[node_of(terminal)].at for terminal in conductor.start} - {None}
-    for name, run in runs:
-        onward = {b for a, b in ((run.start, run.end), (run.end, run.start)) if not here or a in here}
-        if not onward:
-            at = " or ".join(sorted(str(point) for point in here))
-            ledger.missing("routes", f"run {name} does not go on from {at}: the length may be wrong", path / "route")
-            return
-        here = set(onward)
-    goal = {nodes[node_of(terminal)].at for terminal in conductor.end} - {None}
-    if goal and here and not goal & here:
-        where = f"ends at {' or '.join(sorted(map(str, here)))}, not at {' or '.join(sorted(map(str, goal)))}"
-        ledger.missing("routes", f"the route {where}: the length may be wrong", path / "route")
+# what to cut
 
 
 def _slack_m(conductor: Conductor, cores: tuple[LaidCore, ...], nodes: Nodes, path: Path, ledger: Ledger) -> float:
