@@ -50,6 +50,13 @@ class Assessment:
         """The result of a study, computed now if no check has needed it."""
         return self._workshop.result(study)
 
+    def get(self, study: Study[R]) -> R | None:
+        """The result of a study, None if it failed: for a face, which shows what there is."""
+        try:
+            return self[study]
+        except StudyFailed:
+            return None
+
     def count(self, severity: str) -> int:
         """How many findings of a severity nobody has accepted."""
         return sum(finding.severity == severity and finding.accepted_by is None for finding in self.findings)

@@ -145,13 +145,14 @@ def test_asked_from_outside_a_failed_study_raises_with_its_cause():
             assessment[broken.study]
         assert caught.value.study == "broken"
         assert isinstance(caught.value.__cause__, ZeroDivisionError)
+    assert assessment.get(broken.study) is None
     assert broken.runs == 1
 
 
 def test_asked_from_outside_a_study_is_computed_then():
     late = Counted("late")
     assessment = assessed("")
-    assert (assessment[late.study], assessment[late.study], late.runs) == (7, 7, 1)
+    assert (assessment[late.study], assessment.get(late.study), late.runs) == (7, 7, 1)
 
 
 def test_whoever_watches_can_stop_it():

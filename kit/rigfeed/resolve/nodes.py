@@ -67,6 +67,10 @@ def _settings(node: Node, kind: PartKind, path: Path, ledger: Ledger) -> Any:
         for inner, complaint in complaints(error.messages, path):
             ledger.error(complaint, inner, complaint.remedy)
         return None
+    except Exception as error:
+        what = f"the settings of part kind {kind.name!r} failed: {type(error).__name__}: {error}"
+        ledger.error(what, path, "tell whoever made the plugin of this kind")
+        return None
     parts = {
         name: ledger.part(key, path / (field.data_key or name))
         for name, field in schema.fields.items()

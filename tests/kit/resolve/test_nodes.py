@@ -9,6 +9,7 @@ from rigfeed.assess import assess
 from rigfeed.design.file import parse
 from rigfeed.errors import DesignError, InputErrors, PracticeError, UnknownName
 from rigfeed.keyed import Keyed
+from rigfeed.plugin import PartKind, TableSchema, hookimpl
 from rigfeed.practice import Practice, Setting
 from rigfeed.resolve import resolve
 
@@ -80,6 +81,25 @@ def test_a_setting_that_names_a_part_has_the_part():
 def test_a_wrong_setting_is_refused_where_it_stands(part, settings, says):
     with pytest.raises((DesignError, UnknownName), match=says):
         node(f'part = "{part}"\nsettings = {settings}')
+
+
+class Fragile:
+    """A plugin whose settings cannot be read."""
+
+    class Settings(TableSchema):
+        builds = staticmethod(lambda **data: 1 / 0)
+
+    @hookimpl
+    def register_part_kinds(self):
+        part = bench_shelf().part("ornament")
+        return [PartKind("fragile", "fragile", settings=self.Settings, standard=part)]
+
+
+def test_settings_that_a_plugin_cannot_read_are_blamed_on_it():
+    shelf = bench_shelf(registry=bench_registry(fragile=Fragile()))
+    says = r"nodes\.N\.settings: the settings of part kind 'fragile' failed: ZeroDivisionError.*whoever made the plugin"
+    with pytest.raises(DesignError, match=says):
+        installed('[nodes.N]\npart = "fragile"', shelf=shelf)
 
 
 def test_the_practice_fills_in_and_that_is_counted():
