@@ -91,11 +91,26 @@ class PracticeError(InputError):
 
 
 class UnknownName(InputError, LookupError):
-    """A name that nothing answers to; the remedy lists the nearest known ones."""
+    """A name that nothing answers to; the remedy lists the nearest known ones.
+
+    They are looked for when the remedy is asked for: a file may have ten thousand such errors, of which few are shown.
+    """
 
     def __init__(self, sort: str, name: str, known: Iterable[str], *, place: Place | None = None) -> None:
-        self.sort, self.name = sort, name
-        super().__init__(f"there is no {sort} {shown(name)}", place=place, remedy=nearest(name, known))
+        self.sort, self.name, self._known = sort, name, tuple(known)
+        super().__init__(f"there is no {sort} {shown(name)}", place=place)
+        self._remedy: str | None = None
+
+    @property
+    def remedy(self) -> str:
+        """What to do: the nearest known names."""
+        if self._remedy is None:
+            self._remedy = nearest(self.name, self._known)
+        return self._remedy
+
+    @remedy.setter
+    def remedy(self, text: str) -> None:
+        self._remedy = text
 
 
 class InputErrors(InputError):

@@ -117,6 +117,8 @@ class Text(fields.Field[str]):
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
         if not isinstance(value, str):
             raise refuse(f"{_sort_of(value)} where a text is wanted", f'write it in quotes: "{self.like or "..."}"')
+        if self.required and not value.strip():
+            raise refuse("is empty", "fill it in")
         if self.pattern and not self.pattern.fullmatch(value):
             raise refuse(f"{shown(value)} is not {self.sort}", f"write it like {self.like!r}")
         return _printable(value)
@@ -393,7 +395,8 @@ class TableSchema(Schema):
 
     @post_load
     def _build(self, data: dict[str, Any], **kwargs: Any) -> Any:
-        return self.builds(**data)
+        # an empty text counts as not given, as it does on the way out
+        return self.builds(**{key: self.fields[key].load_default if item == "" else item for key, item in data.items()})
 
     @post_dump
     def _only_given(self, data: dict[str, Any], **kwargs: Any) -> dict[str, Any]:

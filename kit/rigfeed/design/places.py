@@ -16,6 +16,7 @@ from typing import Literal
 from rigfeed.path import Path
 
 BOM = "\ufeff"  # some editors put it in front of a text
+DEEPEST = 64  # keys of a path; a hostile text may have a hundred thousand, and each mark holds all in front of it
 Keys = tuple[str | int, ...]
 
 
@@ -126,6 +127,8 @@ class _Walk:
         yield Mark(sort, keys, first, self.at, value)
 
     def _value(self, keys: Keys) -> Iterator[Mark]:
+        if len(keys) > DEEPEST:
+            raise _Lost
         first = self.text[self.at : self.at + 1]
         if first == "[":
             yield from self._list(keys)
@@ -173,6 +176,8 @@ class _Walk:
             self._pass(_SPACE)
             start = self.at
             found.append((self._key(), start, self.at))
+            if len(found) > DEEPEST:
+                raise _Lost
             self._pass(_SPACE)
         return found
 

@@ -83,11 +83,13 @@ def unknown_references(plain: object) -> Iterator[InputError]:
     """An error for every reference that names nothing. The data may be wrong in any other way."""
     if not isinstance(plain, dict):
         return
+    tables = {key: table for key, table in plain.items() if isinstance(table, dict)}
+    names = {key: tuple(map(str, table)) for key, table in tables.items()}  # shared by all errors
     for reference in references(plain):
-        known = plain.get(reference.collection, {})
-        if isinstance(known, dict) and reference.id not in known:
-            sort = reference.collection.removesuffix("s")
-            yield UnknownName(sort, reference.id, map(str, known), place=Place(path=reference.path))
+        collection = reference.collection
+        if reference.id not in tables.get(collection, {}) and isinstance(plain.get(collection, {}), dict):
+            known = names.get(collection, ())
+            yield UnknownName(collection.removesuffix("s"), reference.id, known, place=Place(path=reference.path))
 
 
 def falling(plain: dict[str, Any], collection: str, id_: str) -> tuple[Path, ...]:
