@@ -19,7 +19,7 @@ from rigfeed.errors import PluginError
 from rigfeed.fields import PART_KEY, TableSchema
 from rigfeed.hooks import PROJECT, Hooks
 from rigfeed.papers.paper import Paper
-from rigfeed.parts.catalog import Resource
+from rigfeed.parts.catalog import CatalogFile, Resource
 from rigfeed.parts.part import Default, Part, PartKind, RowSchema
 from rigfeed.practice import KEY, Practices, Threshold
 from rigfeed.quantity import UNITS
@@ -66,7 +66,7 @@ class Registry:
 
     kinds: dict[str, PartKind] = field(default_factory=dict)
     catalogs: list[Resource] = field(default_factory=list)
-    practice_files: list[Resource] = field(default_factory=list)
+    practice_files: list[CatalogFile] = field(default_factory=list)
     studies: dict[str, Study[Any]] = field(default_factory=dict)
     calculators: dict[str, Calculator] = field(default_factory=dict)
     checks: dict[str, Check] = field(default_factory=dict)

@@ -15,6 +15,7 @@ from rigfeed.fields import PART_KEY, complaints
 from rigfeed.parts.catalog import CatalogFile, LocalFile, Row
 from rigfeed.parts.part import Part, PartKind
 from rigfeed.parts.tables import Rows, Want, number_in, open_rows
+from rigfeed.practice import practices_beside
 
 if TYPE_CHECKING:
     from rigfeed.registry import Registry
@@ -167,11 +168,17 @@ def catalogs_beside(design_file: FilePath) -> tuple[LocalFile, ...]:
 
 
 def open_shelf(design_file: FilePath | None = None) -> Shelf:
-    """The shelf of this installation: its plugins, the user's own catalogs, and those beside a design."""
+    """The shelf of this installation: its plugins, the user's own catalogs, and the catalogs and practices beside a
+    design.
+    """
     from rigfeed.registry import installed_registry
 
-    beside = () if design_file is None else catalogs_beside(design_file)
-    return Shelf(installed_registry(), beside, own=own_catalogs())
+    registry = installed_registry()
+    if design_file is None:
+        return Shelf(registry, own=own_catalogs())
+    if practices := practices_beside(design_file):
+        registry = replace(registry, practice_files=[*registry.practice_files, *practices])
+    return Shelf(registry, catalogs_beside(design_file), own=own_catalogs())
 
 
 def own_catalogs() -> tuple[LocalFile, ...]:

@@ -95,9 +95,9 @@ def test_json_is_complete_and_stable(run, starved):
 
 def test_another_practice(run):
     assert "practice: Amateur radio in road vehicles" in run("check", HAZEL, "--practice", "amateur")[1]
-    code, _, err = run("check", HAZEL, "--practice", "amature")
+    code, _, err = run("check", HAZEL, "--practice", "amatuer")
     assert code == 2
-    assert "there is no practice 'amature' (did you mean 'amateur'?)" in err
+    assert "there is no practice 'amatuer' (did you mean 'amateur'?)" in err
 
 
 @pytest.mark.parametrize(
@@ -177,3 +177,18 @@ def test_demo(run, tmp_path):
     assert code == 0
     assert str(tmp_path / "papers") in out
     assert (tmp_path / "papers" / "hazel.xlsx").exists()
+
+
+def test_a_shops_own_practice_beside_the_design(run, tmp_path):
+    (tmp_path / "practices").mkdir()
+    (tmp_path / "practices" / "shop.toml").write_text(
+        'practice = "shop"\ntitle = "Our shop"\nextends = "road"\n'
+        '[thresholds]\n"lead-drop-high.share" = { value = "2 %", meaning = "ours", authority = "our habit" }\n'
+    )
+    file = tmp_path / "van.toml"
+    file.write_text(HAZEL.read_text().replace('practice = "road"', 'practice = "shop"'))
+    code, out, _ = run("check", file)
+    assert code == 0
+    assert "practice: Our shop" in out
+    assert "WARNING lead-drop-high" in out
+    assert "our habit" in out
