@@ -25,6 +25,11 @@ length = "1 m"
 """
 
 
+@pytest.fixture(autouse=True)
+def no_catalogs_of_the_user(monkeypatch, tmp_path_factory):
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))
+
+
 @pytest.fixture
 def shop(tmp_path):
     """A folder with a design; `catalogs` gives texts of catalogs beside it by name."""
