@@ -7,7 +7,7 @@ from typing import Annotated, Literal, NamedTuple
 
 from rigfeed.plugin import Calculator, Choice, In, Out, OutOfRange, calculator
 from rigfeed_fuses import charts, letthrough, opening, resistance, window
-from rigfeed_fuses.families import BreakerFamily, FuseFamily, family
+from rigfeed_fuses.families import BreakerFamily, FuseFamily, family, opening_s
 
 GROUP = "fuses"
 GATES_SOURCE = (
@@ -77,7 +77,7 @@ def fuse_opening_time(
     A good fuse may lie anywhere between the two: use the longest for the cable that it protects, the shortest for
     whether it opens before another one. Below about 1.35 times its rating it need not open at all.
     """
-    return Opening(*family(kind).curve(rating).window_s(multiple, air))
+    return Opening(*opening_s(kind, multiple * rating, rating, air))
 
 
 class Rerated(NamedTuple):
@@ -195,7 +195,7 @@ def fuse_size_for_let_through(
     The constant 115 is copper in PVC that starts from 70 degC; from 105 degC it is 88, and a wire that passes with the
     first may fail with the second.
     """
-    _, longest_s = family(kind).curve(rating).window_s(current / rating, air)
+    _, longest_s = opening_s(kind, current, rating, air)
     if isinf(longest_s):
         raise OutOfRange("current", current, f"so much that {kind} {rating:g} A must open, about 1.35 times its rating")
     let_through = letthrough.let_through_a2s(current, longest_s)

@@ -13,7 +13,6 @@ from rigfeed.plugin import OutOfRange, UnknownName, above_zero
 __all__ = [
     "PLACING",
     "WIRE_CHART",
-    "Placing",
     "breaking_capacity_a",
     "furthest_fuse_m",
     "protection_for_wire_a",

@@ -12,7 +12,7 @@ from typing import Any, Literal, get_args
 
 from marshmallow import ValidationError, fields
 
-from rigfeed.plugin import Number, OneOf, Resource, TableSchema, Text, UnknownName
+from rigfeed.plugin import Number, OneOf, Resource, TableSchema, Text, UnknownName, above_zero
 from rigfeed_fuses.gates import TRUST, Curve, Gate
 
 FuseFamily = Literal["C", "E", "F", "SF30", "SF51", "glass 6.3x32", "glass 6.3x32 delay", "high-interrupt"]
@@ -101,6 +101,16 @@ def family(name: str) -> Family:
     if found is None:
         raise UnknownName("family of fuses", name, families())
     return found
+
+
+def opening_s(name: str, current_a: float, rated_a: float, air_c: float = 25.0) -> tuple[float, float]:
+    """The shortest and the longest time in which a rating of a family may open at a current [s]; see `Curve.window_s`.
+
+    >>> [round(time_s, 3) for time_s in opening_s("E", 100.0, rated_a=40.0)]
+    [0.799, 25.474]
+    """
+    above_zero("rated_a", rated_a)
+    return family(name).curve(rated_a).window_s(current_a / rated_a, air_c)
 
 
 @cache

@@ -11,7 +11,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from rigfeed.plugin import Text, not_negative
-from rigfeed_fuses.opening import gate_time_s, rerating_factor
+from rigfeed_fuses.opening import SAME, gate_time_s, rerating_factor
 
 # the least trusted of several is what the whole may be trusted for
 TRUST = ("published", "measured", "maker", "derived", "memory", "invented")
@@ -82,7 +82,7 @@ class Curve:
         if not known:
             return 0.0
         time = gate_time_s(multiple, [m for m, _ in known], [t for _, t in known])
-        is_beyond = multiple > known[-1][0] and self.gates[-1].least_s is None
+        is_beyond = multiple > known[-1][0] * (1.0 + SAME) and self.gates[-1].least_s is None
         return 0.0 if is_beyond else time
 
     def _longest_s(self, multiple: float) -> float:

@@ -25,7 +25,7 @@ def let_through_a2s(current_a: Value, time_s: Value | float) -> Value:
     Returns
     -------
     let_through : float or array
-        What passes until it opens [A2 s].
+        What passes until it opens [A2s].
 
     Raises
     ------
@@ -58,9 +58,9 @@ def smallest_area_mm2(let_through: Value, k: Value | float) -> Value:
     Parameters
     ----------
     let_through : float or array
-        Square of the current times the time until the fuse opens [A2 s].
+        Square of the current times the time until the fuse opens [A2s].
     k : float or array
-        Constant of metal, insulation and running temperature, above zero [A s0.5/mm2].
+        Constant of metal, insulation and running temperature, above zero [A s^0.5/mm2].
 
     Returns
     -------

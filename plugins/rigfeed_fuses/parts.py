@@ -168,9 +168,10 @@ class TimedSchema(RowSchema):
     @post_load
     def _build(self, data: dict[str, Any], **kwargs: Any) -> Any:
         facts = family(data["family"])
+        data = self._of_family(data, facts)
         data["curve"] = _curve(data.pop("gates"), data, facts)
         data["hot_ohm"], data["cold_ohm"] = _ohms(data.pop("drop_v"), data["cold_ohm"], data["rated_a"], facts)
-        return super()._build(self._of_family(data, facts), **kwargs)
+        return super()._build(data, **kwargs)
 
     def _of_family(self, data: dict[str, Any], facts: Family) -> dict[str, Any]:
         return data
@@ -203,16 +204,16 @@ def _ohms(drop_v: float | None, cold_ohm: float | None, rated_a: float, facts: F
 
 
 class FuseSchema(TimedSchema):
-    """A row of a fuse catalog."""
+    """A row of a fuse catalog. `across` says over what the drop is; a list that does not say it means both."""
 
     builds = Fuse
     family = OneOf(FUSES, required=True)
-    across = OneOf(ACROSS, load_default="fuse and holder")
+    across = OneOf(ACROSS, load_default=None)
 
     def _of_family(self, data: dict[str, Any], facts: Family) -> dict[str, Any]:
-        counted = data.pop("across") == "fuse and holder"
+        across = data.pop("across") or ("fuse" if data["drop_v"] is None else "fuse and holder")
         colour, body = facts.colour(data["rated_a"]), facts.body or data["family"]
-        return {**data, "holder_counted": counted, "colour": colour, "body": body}
+        return {**data, "holder_counted": across == "fuse and holder", "colour": colour, "body": body}
 
 
 class BreakerSchema(TimedSchema):
