@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from random import Random
 
 import pytest
@@ -12,35 +13,41 @@ from tests.kit.network.physics import lawful, solved_lawfully
 from rigfeed.network.elements import Converter, Resistor, Sink, Source
 from rigfeed.network.network import Network
 
+SEEDS = range(30)
 STEPS = 100
 
 
+@cache
 def overloaded(seed):
     return scaled(made(seed), Random(seed).uniform(4.0, 12.0))
 
 
-@pytest.mark.parametrize("seed", range(40))
+@cache
+def outcome(network):
+    """Solved once for all tests of it, its laws checked."""
+    return solved_lawfully(Network.build(network.elements, network.zeros))
+
+
+def lost(network):
+    return outcome(network).no_operating_point(0)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
 def test_named_exactly_where_the_simulator_cannot_raise_the_loads(seed, tool, tmp_path):
     network = overloaded(seed)
     points, _ = spice.raised(network, STEPS, tool("ngspice"), tmp_path)
     share = points[-1][0]
-    solution = solved_lawfully(Network.build(network.elements, network.zeros))
-    assert bool(solution.no_operating_point(0)) == (share < 1.0), share
+    assert bool(lost(network)) == (share < 1.0), share
 
 
 def test_enough_of_those_networks_have_none():
-    seeds = [seed for seed in range(40) if lost(overloaded(seed))]
-    assert len(seeds) >= 15
+    assert sum(bool(lost(overloaded(seed))) for seed in SEEDS) >= 15
 
 
-def lost(network):
-    return solved_lawfully(Network.build(network.elements, network.zeros)).no_operating_point(0)
-
-
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", SEEDS)
 def test_the_rest_is_solved_as_if_the_named_were_not_there(seed, tool, tmp_path):
     network = overloaded(seed)
-    solution = solved_lawfully(Network.build(network.elements, network.zeros))
+    solution = outcome(network)
     off = {*solution.no_operating_point(0), *solution.unfed(0)}
     expected = spice.operating(without(network, off), tool("ngspice"), tmp_path)
     for net, volt in expected.items():
@@ -48,7 +55,7 @@ def test_the_rest_is_solved_as_if_the_named_were_not_there(seed, tool, tmp_path)
             assert solution.asked.volts(0, net) == pytest.approx(volt, rel=1e-6, abs=1e-9), net
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", SEEDS)
 def test_feasible_up_to_the_fold_of_the_simulator_and_not_one_step_further(seed, tool, tmp_path):
     network = overloaded(seed)
     if any(isinstance(element, Converter) for element in network.elements):
@@ -56,7 +63,7 @@ def test_feasible_up_to_the_fold_of_the_simulator_and_not_one_step_further(seed,
     points, _ = spice.raised(network, STEPS, tool("ngspice"), tmp_path)
     share, expected = points[-1]
     near = scaled(network, share)
-    solution = solved_lawfully(Network.build(near.elements, near.zeros))
+    solution = outcome(near)
     assert not solution.no_operating_point(0)
     if share < 1.0:
         assert lost(scaled(network, share + 1.0 / STEPS))
@@ -117,7 +124,7 @@ def test_a_load_that_only_another_one_stops_is_not_named(thin_ohm, watt):
     assert lawful(*feeder(watt, *far)).no_operating_point(0) == ("radio",)
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", SEEDS)
 def test_each_of_the_named_has_none_even_if_the_other_named_are_not_there(seed):
     network = overloaded(seed)
     named = set(lost(network))
