@@ -112,7 +112,7 @@ def rerating_factor(air_c: Floats, at_c: Sequence[float], factors: Sequence[floa
 
     References
     ----------
-    .. [1] ISO 8820-1, road vehicles, fuse-links: the rating holds at 23 degC.
+    .. [1] ISO 8820-1, road vehicles, fuse-links, conditions of test: 23 degC (from memory, unconfirmed).
 
     Examples
     --------
@@ -156,7 +156,7 @@ def rerated_a(rated_a: float, factor: float) -> float:
 
     References
     ----------
-    .. [1] ISO 8820-1, road vehicles, fuse-links: the rating holds at 23 degC.
+    .. [1] ISO 8820-1, road vehicles, fuse-links, conditions of test: 23 degC (from memory, unconfirmed).
 
     Examples
     --------
