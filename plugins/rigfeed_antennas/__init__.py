@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rigfeed.plugin import PartKind, Resource, hookimpl
+from rigfeed.plugin import Calculator, PartKind, Resource, hookimpl
 from rigfeed_antennas.antenna import AntennaSchema, AntennaSettingsSchema
+from rigfeed_antennas.calculators import ALL
 from rigfeed_antennas.connector import ConnectorSchema
 from rigfeed_antennas.equipment import EquipmentSchema
 from rigfeed_antennas.feeder import FeederSchema
@@ -13,11 +14,17 @@ from rigfeed_antennas.mount import MountSchema
 from rigfeed_antennas.radio import RadioSchema
 
 CATALOGS = (
+    "antennas/antennas.csv",
     "antennas/demo-antennas.csv",
     "antennas/demo-mounts.csv",
+    "antennas/mounts.csv",
     "equipment/demo-equipment.csv",
+    "equipment/equipment.csv",
+    "equipment/radios.csv",
+    "feeders/connectors.csv",
     "feeders/demo-connectors.csv",
     "feeders/demo-feeders.csv",
+    "feeders/feeders.csv",
 )
 
 
@@ -35,3 +42,8 @@ def register_part_kinds() -> Iterable[PartKind]:
 def register_catalogs() -> Iterable[Resource]:
     for path in CATALOGS:
         yield Resource("rigfeed_catalogs", path)
+
+
+@hookimpl
+def register_calculators() -> Iterable[Calculator]:
+    yield from ALL

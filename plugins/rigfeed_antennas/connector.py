@@ -36,8 +36,8 @@ class Connector(EndFitting):
         return self.least_od_mm <= od_mm <= self.most_od_mm
 
     def mates(self, other: Connector) -> bool | None:
-        """Whether it goes together with another one; None where one of them does not say what it is."""
-        if None in (self.series, self.gender, other.series, other.gender):
+        """Whether it goes together with another one; None where one of them does not say, or is a fixed joint."""
+        if {None, "none"} & {self.series, self.gender, other.series, other.gender}:
             return None
         return self.series == other.series and {self.gender, other.gender} == {"plug", "socket"}
 

@@ -16,6 +16,7 @@ COPPER_ALPHA_PER_K = 0.00393  # IEC 60028: annealed copper at 20 degC
 POWER_AIR_C = 40.0  # the air of the power ratings of coaxial cable
 
 CENTRES = ("solid", "stranded")
+METALS = ("copper", "tinned copper", "copper-clad steel", "copper-clad aluminium")
 DIELECTRICS = ("solid PE", "foam PE", "semi-air PE", "solid PTFE")
 
 
@@ -36,6 +37,7 @@ class Feeder(FeederType):
     loss_source: str = ""
     loss_confidence: str = ""
     centre: str | None = None
+    centre_metal: str | None = None
     dielectric: str | None = None
     bend_long_mm: float | None = None
     coverage: float | None = None
@@ -119,6 +121,7 @@ class FeederSchema(RowSchema):
     loss_source = Text(load_default="")
     loss_confidence = Text(load_default="")
     centre = OneOf(CENTRES, load_default=None)
+    centre_metal = OneOf(METALS, load_default=None)
     dielectric = OneOf(DIELECTRICS, load_default=None)
     coverage = Number(above=0, most=100, scale=1e-2, load_default=None, data_key="coverage_percent")
     power_points = PointsField(2, like="10 550; 100 160", load_default=None, data_key="power_w")

@@ -16,8 +16,8 @@ __all__ = [
     "ferrite_inductance_h",
     "filter_attenuation_db",
     "filter_corner_hz",
+    "reactance_ohm",
     "strap_inductance_h",
-    "strap_reactance_ohm",
 ]
 
 INCH_MM = 25.4
@@ -200,7 +200,7 @@ def strap_inductance_h(length_mm: Value, width_mm: Value | float, thickness_mm: 
     return 2e-10 * length_mm * (log(2.0 * length_mm / around) + 0.5 + 0.2235 * around / length_mm)
 
 
-def strap_reactance_ohm(inductance_h: Value, frequency_hz: Value | float) -> Value:
+def reactance_ohm(inductance_h: Value, frequency_hz: Value | float) -> Value:
     r"""Reactance of an inductance at a frequency.
 
     .. math:: X = 2 \pi f L
@@ -233,7 +233,7 @@ def strap_reactance_ohm(inductance_h: Value, frequency_hz: Value | float) -> Val
 
     Examples
     --------
-    >>> round(strap_reactance_ohm(100e-9, 7.1e6), 2)
+    >>> round(reactance_ohm(100e-9, 7.1e6), 2)
     4.46
     """
     above_zero("inductance_h", inductance_h)

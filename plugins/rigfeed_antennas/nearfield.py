@@ -64,9 +64,9 @@ def near_field(
 
     Notes
     -----
-    An elementary dipole and its image. Against a wire-grid calculation of a 2.4 m rod it agrees within about 10 % from
+    An elementary dipole and its image. Against a wire-grid calculation of a 2.4 m rod it agrees within 20 % from
     5 m outwards; closer in it says more than the calculation, up to twelve times at half a metre, since the real rod is
-    spread over its height: safe, never low by more than 3 %. Below a wavelength over 2 pi both fields must be held
+    spread over its height: safe, and never low by more than 5 %. Below a wavelength over 2 pi both fields must be held
     against their limits, since the one no longer follows from the other.
 
     References
