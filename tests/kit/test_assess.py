@@ -199,9 +199,9 @@ def test_a_check_that_is_no_generator_and_one_that_returns_nothing():
 
 
 def test_the_worst_state_stands_and_the_others_are_named():
-    said = [finding(excess, state=state) for excess, state in ((1.0, "b"), (3.0, "c"), (2.0, "a"), (0.5, "c"))]
+    said = [finding(excess, state=state) for excess, state in ((1.0, "b"), (3.0, "c"), (2.0, "a"), (0.5, "d"))]
     (only,) = assessed("", shelf_with(made(*said))).findings
-    assert (only.state, only.also_states) == ("c", ("a", "b"))
+    assert (only.state, only.excess, only.also_states) == ("c", 3.0, ("a", "b", "d"))
 
 
 def test_an_error_stands_before_a_greater_warning_of_the_same_check():

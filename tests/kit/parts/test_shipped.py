@@ -16,13 +16,14 @@ from rigfeed.registry import installed_registry
 CATALOGS = installed_registry().catalogs
 SHELF = Shelf(installed_registry())
 
-# Area times resistance at 20 degC [ohm mm2/km]. The least is that of the ideal metal: copper 1000/58 (IEC 60028), clad
-# aluminium 1.55 times that (ASTM B566, 15 %); pure aluminium lies above clad. The most leaves 22 % for stranding, for
-# tin and for an area that is the next nominal one.
+# Area times resistance at 20 degC [ohm mm2/km]. The least is that of the ideal metal, 1000/58 for copper (IEC 60028) and
+# 1.55 times that for clad aluminium (ASTM B566, 15 %), less 0.5 % for the digits that tables print; pure aluminium lies
+# above clad. The most leaves 22 % for stranding and for an area that is the next nominal one, and 30 % for thin tinned
+# strands (FAA AC 43.13-1B table 11-9, 24 AWG: 0.2407 mm2 and 93.18 ohm/km).
 POSSIBLE = {
-    "copper": (17.2, 21.0),
-    "tinned copper": (17.2, 21.6),
-    "copper-clad aluminium": (26.7, 33.4),
+    "copper": (17.15, 21.0),
+    "tinned copper": (17.15, 22.5),
+    "copper-clad aluminium": (26.6, 33.4),
     "aluminium": (27.0, 34.5),
 }
 
@@ -113,7 +114,9 @@ def test_a_larger_fuse_resists_less_and_loses_little():
 def test_a_joint_is_a_good_one():
     fittings = list(parts(EndFitting))
     assert fittings
-    assert all(0.0 <= fitting.contact_ohm <= 0.01 for fitting in fittings)
+    for fitting in fittings:
+        most_ohm = 0.002 if fitting.kind in ("ring", "ferrule") else 0.025  # a small contact of a signal plug
+        assert 0.0 <= fitting.contact_ohm <= most_ohm, fitting.key
 
 
 def test_devices_have_terminals_of_their_own_names_and_their_poles_among_them():
