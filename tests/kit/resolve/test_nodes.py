@@ -156,6 +156,35 @@ def test_nothing_is_assumed_twice():
     assert len(assumptions) == len({(a.subject, a.what) for a in assumptions})
 
 
+def test_everything_stands_by_name_whatever_the_order_of_the_file():
+    laid = installed("""
+    [zones]
+    z = {}
+    a = {}
+    [points]
+    p2 = {}
+    p1 = {}
+    [runs]
+    r = { from = "p2", to = "p1", length = "1 m" }
+    [passages]
+    H2 = { run = "r" }
+    H1 = { run = "r" }
+    [nodes]
+    n2 = { part = "joint" }
+    n1 = { part = "joint" }
+    [conductors]
+    W2 = { cable = "wire:one", from = "n1.a", to = "n2.a", length = "1 m" }
+    W1 = { cable = "wire:one", from = "n1.a", to = "n2.a", length = "1 m" }
+    [states]
+    tx = {}
+    rx = {}
+    """)
+    tables = [laid.zones, laid.passages, laid.nodes, laid.conductors, laid.states]
+    assert [list(table) for table in tables] == [
+        ["a", "z"], ["H1", "H2"], ["n1", "n2"], ["W1", "W2"], ["rx", "tx"],
+    ]  # fmt: skip
+
+
 # states
 
 PAIR = '[nodes]\nstart = { part = "cell:stiff" }\nset = { part = "box:amps" }\nF1 = { part = "link:ten" }\n'
