@@ -9,6 +9,13 @@ from rigfeed_cables.cable import CableSchema
 from rigfeed_cables.calculators import CALCULATORS
 from rigfeed_cables.fittings import FittingSchema, LoomSchema, SleeveSchema
 
+CATALOGS = {
+    "cables": (
+        "demo-cables", "iec-60228", "road-vehicle", "awg", "sae", "aircraft", "twins", "not-for-vehicles",
+    ),
+    "terminals": ("demo-terminals", "rings", "ferrules", "blades", "plugs", "sleeves", "looms"),
+}  # fmt: skip
+
 
 @hookimpl
 def register_part_kinds() -> Iterable[PartKind]:
@@ -24,8 +31,9 @@ def register_part_kinds() -> Iterable[PartKind]:
 
 @hookimpl
 def register_catalogs() -> Iterable[Resource]:
-    yield Resource("rigfeed_catalogs", "cables/demo-cables.csv")
-    yield Resource("rigfeed_catalogs", "terminals/demo-terminals.csv")
+    for folder, names in CATALOGS.items():
+        for name in names:
+            yield Resource("rigfeed_catalogs", f"{folder}/{name}.csv")
 
 
 @hookimpl

@@ -15,8 +15,7 @@ from rigfeed_cables.columns import Flag, Whole
 class Fitting(EndFitting):
     """A terminal for conductors from `least_mm2` to `most_mm2`, `places` of them in one barrel.
 
-    A ring fits a stud of `stud_mm`. `rated_a` is what a contact carries, `limit_c` how hot it may be, `pull_n` what a
-    crimp of its thinnest conductor must bear.
+    A ring fits a stud of `stud_mm`. `rated_a` is what a contact carries, `limit_c` how hot it may be.
     """
 
     least_mm2: float | None = None
@@ -25,7 +24,6 @@ class Fitting(EndFitting):
     stud_mm: float | None = None
     rated_a: float | None = None
     limit_c: float | None = None
-    pull_n: float | None = None
 
     def takes(self, area_mm2: float) -> bool | None:
         """Whether a conductor of an area is within the range of its barrel; None where the row does not say."""
@@ -47,7 +45,6 @@ class FittingSchema(RowSchema):
     stud_mm = Number(above=0, most=40, load_default=None)
     rated_a = Number(above=0, most=2000, load_default=None)
     limit_c = Number(least=40, most=400, load_default=None)
-    pull_n = Number(above=0, most=20_000, load_default=None)
 
     @validates_schema(skip_on_field_errors=True)
     def _range(self, data: dict[str, Any], **kwargs: Any) -> None:

@@ -11,11 +11,14 @@ import math
 from collections.abc import Iterator
 
 from rigfeed.plugin import Ampacity, OutOfRange, Surroundings
+from rigfeed_cables.awg import area_mm2 as gauge_area_mm2
 from rigfeed_cables.awg import gauge_name
 from rigfeed_cables.heat import free_air_ampacity_a
 from rigfeed_cables.resistance import COLDEST_C, HOTTEST_C
 from rigfeed_cables.table import (
+    CLASSES_C,
     ENGINE_SPACE_C,
+    GAUGES,
     SOURCE,
     bundle_factor,
     derated_a,
@@ -36,16 +39,22 @@ def copper_mm2(area_mm2: float, ohm_per_km: float) -> float:
 
 
 def by_table(gauge: int | None, copper: float, insulation_c: float, around: Surroundings) -> Iterator[Ampacity]:
-    """The figure of the table; none for a conductor thinner than 18 AWG or a class below 60 degC.
+    """The figure of the table; none for a class of insulation below its lowest.
 
     `gauge` is the size that the cable is sold as; without one the next thinner size of the table than `copper` counts.
+    Below its thinnest size its current per area is kept, which is less than a thinner wire could carry: without that a
+    wire too thin for the table would be let off more easily than one that is in it.
     """
-    try:
-        size = table_gauge(copper) if gauge is None else gauge
-        amps, column_c = table_a(size, insulation_c), table_class_c(insulation_c)
-    except OutOfRange:
+    if insulation_c < CLASSES_C[0]:
         return
-    basis = f"{SOURCE}, {gauge_name(size)}, {column_c:g} degC"
+    size = _size(gauge, copper)
+    if size is None:
+        thinnest = GAUGES[-1]
+        amps = table_a(thinnest, insulation_c) * copper / gauge_area_mm2(float(thinnest))
+        sized = f"by area from {gauge_name(thinnest)}"
+    else:
+        amps, sized = table_a(size, insulation_c), gauge_name(size)
+    basis = f"{SOURCE}, {sized}, {table_class_c(insulation_c):g} degC"
     if around.engine_space and around.air_c <= ENGINE_SPACE_C < insulation_c:
         amps *= engine_space_factor(insulation_c) * bundle_factor(around.bundled)
         yield Ampacity(amps, f"{basis}, engine space{_together(around)}")
@@ -89,6 +98,16 @@ def surface_mm(od_mm: float, height_mm: float | None) -> float:
     if height_mm is None:
         return od_mm
     return height_mm + 2 * (od_mm - height_mm) / math.pi
+
+
+def _size(gauge: int | None, copper: float) -> int | None:
+    """The size of the table that counts for a conductor; None below the thinnest."""
+    if gauge in GAUGES:
+        return gauge
+    try:
+        return table_gauge(copper)
+    except OutOfRange:
+        return None
 
 
 def _derated(base_a: float, insulation_c: float, around: Surroundings, base_c: float = 30.0) -> float:
