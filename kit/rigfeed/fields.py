@@ -56,6 +56,7 @@ _IN_OUR_WORDS = {
     "Not a valid integer.": Complaint("is not a whole number", "write digits only, without quotes"),
     "Not a valid number.": Complaint("is not a number", "write digits, with a point for decimals"),
     "Not a valid string.": Complaint("is not a text", "write it in quotes"),
+    "Not a valid utf-8 string.": Complaint("is not a text", "write it in quotes"),
     "Not a valid boolean.": Complaint("is neither true nor false", "write true or false without quotes"),
     "Not a valid list.": Complaint("is not a list", "write it in square brackets: [ ... ]"),
     "Not a valid mapping type.": Complaint("is not a table", "write it as { key = value }"),

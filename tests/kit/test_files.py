@@ -7,8 +7,9 @@ import os
 import stat
 
 import pytest
-from rigfeed.errors import FileProblem
+
 from rigfeed import files
+from rigfeed.errors import FileProblem
 from rigfeed.files import replace_file
 
 

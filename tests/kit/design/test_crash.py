@@ -8,12 +8,14 @@ import random
 import signal
 import time
 from collections.abc import Callable
+from functools import partial
 
 import pytest
+from tests.kit.design.made import text_of
+
 from rigfeed.design.edit import Set, apply
 from rigfeed.design.file import DesignFile, from_text, read
 from rigfeed.path import Path
-from tests.kit.design.made import text_of
 
 DONE, STOPPED, FAILED = 0, 41, 42
 
@@ -66,14 +68,14 @@ def stopped_at(step: str, count: int, part: int | None) -> None:
 def test_stopped_at_any_call_the_file_is_whole(step, part, design):
     file, old, new = design
 
-    def work():
+    def work(count):
         stopped_at(step, count, part)
         saved(file, "2 m")
 
     left = []
     for count in itertools.count(1):
         file.write_bytes(old)
-        code = os.waitstatus_to_exitcode(os.waitpid(child(work), 0)[1])
+        code = os.waitstatus_to_exitcode(os.waitpid(child(partial(work, count)), 0)[1])
         assert code in (DONE, STOPPED)
         left.append(file.read_bytes())
         assert left[-1] in (old, new)

@@ -9,15 +9,16 @@ import random
 import pytest
 from tests.kit.design.made import FILES, random_edit, text_of
 
+from rigfeed.design import patch
 from rigfeed.design.edit import Add, Remove, Rename, Set, apply
 from rigfeed.design.file import DesignFile, from_text, read
 from rigfeed.design.patch import patched
 from rigfeed.design.schema import from_plain, to_plain
-from rigfeed.design.values import same
+from rigfeed.design.values import same, toml_value
 from rigfeed.errors import FileProblem, InputError
 from rigfeed.path import Path
 
-FILES_AND_SEEDS = [(name, seed) for name in FILES for seed in range(25)]
+FILES_AND_SEEDS = [(name, seed) for name in FILES for seed in range(15)]
 at = Path.parse
 
 
@@ -269,6 +270,87 @@ def test_an_edit_touches_the_lines_that_it_concerns(name, edit, lines):
     assert sorted(changed(text, new)) == sorted(lines)
 
 
+# a value in the file, the value wanted, the text wanted
+RESPACED = [
+    ('["a", "b"]', ["a", "b", "c"], '["a", "b", "c"]'),
+    ('["a", "b"]', ["a"], '["a"]'),
+    ('["a", "b"]', ["b"], '["b"]'),
+    ('[ "a" ,"b" , ]', ["x", "a", "b"], '[ "x", "a" ,"b" , ]'),
+    ('[ "a" ,"b" , ]', ["a"], '[ "a" ]'),
+    ("[1, 2, 3]", [1, 9, 3], "[1, 9, 3]"),
+    ("['a', 'b']", ["a", "c"], "['a', \"c\"]"),
+    ("[]", [1], "[1]"),
+    ("[1]", [], "[]"),
+    ("[1, [2, 3]]", [1, [2, 3, 4]], "[1, [2, 3, 4]]"),
+    ("{ a = 1, b = 2 }", {"a": 1}, "{ a = 1 }"),
+    ("{ a = 1, b = 2 }", {"b": 2}, "{ b = 2 }"),
+    ("{a=1,b=2}", {"a": 1, "b": 3, "c": 4}, "{a=1,b=3, c = 4}"),
+    ("{ a.b = 1 }", {"a": {"b": 1}, "c": 2}, "{ a = { b = 1 }, c = 2 }"),
+    (
+        '[\n  1, # one\n  2, # two\n  # of three\n  3 # three\n]',
+        [1, 3],
+        "[\n  1, # one\n  # of three\n  3 # three\n]",
+    ),
+    (
+        '[\n  1, # one\n  # of two\n  2, # two\n  3 # three\n]',
+        [1, 3],
+        "[\n  1, # one\n  # of two\n  3 # three\n]",
+    ),
+    ("[\n  1, # one\n  2 # two\n]", [1, 2, 3], "[\n  1, # one\n  2, # two\n  3,\n]"),
+    ("[\n  1, # one\n  2, # two\n]", [0, 1, 2], "[\n  0,\n  1, # one\n  2, # two\n]"),
+    ("[\n  1, # one\n  2, # two\n]", [1], "[\n  1, # one\n]"),
+    ("[\n  1,\n  2,\n  # the end\n]", [1], "[\n  1,\n  # the end\n]"),
+    ("[ # begin\n  1,\n]", [1, 2], "[ # begin\n  1,\n  2,\n]"),
+    ("[1, # one\n 2, 3]", [1, 3], "[1, # one\n 3]"),
+    ("[1, # one\n 2, 3]", [2, 3], "[ # one\n 2, 3]"),
+    ("[1, # one\n 2, 3]", [1, 2, 3, 4], "[1, # one\n 2, 3, 4]"),
+]
+
+
+@pytest.mark.parametrize(("old", "value", "new"), RESPACED)
+def test_lists_and_tables_on_a_line_keep_their_layout(old, value, new):
+    text = f"format = 1\n[nodes.F1.settings]\nx = {old}   # behind\n"
+    edited = apply(from_text(text)[0], [Set(at("nodes.F1.settings.x"), value)])
+    assert patched(text, to_plain(edited)) == f"format = 1\n[nodes.F1.settings]\nx = {new}   # behind\n"
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_lists_of_any_layout_take_any_change(seed):
+    rng = random.Random(seed)
+    for _ in range(20):
+        items = [rng.choice([1, 2, "a", "b", [1], {"k": 1}]) for _ in range(rng.randint(0, 5))]
+        wanted = [item for item in items if rng.random() < 0.7]
+        for _ in range(rng.randint(0, 2)):
+            wanted.insert(rng.randint(0, len(wanted)), rng.choice([3, "c", {"k": 2}, [1, 2]]))
+        gaps = ["", " ", "\n  ", " # no, really [\n", "\n# x\n# y\n"]
+        body = "".join(f"{rng.choice(gaps)}{toml_value(item)}{rng.choice(gaps)}," for item in items)
+        body = body if rng.random() < 0.5 else body[:-1]
+        text = f"format = 1\n[nodes.F1.settings]\nx = [{body}{rng.choice(gaps)}]\ny = 1\n"
+        edited = apply(from_text(text)[0], [Set(at("nodes.F1.settings.x"), wanted)])
+        assert same(to_plain(from_text(patched(text, to_plain(edited)))[0]), to_plain(edited))
+
+
+def test_the_cuts_alone_do_and_nothing_is_written_anew(monkeypatch):
+    def anew(*_):
+        raise AssertionError
+
+    monkeypatch.setattr(patch, "_by_collection", anew)
+    for name in FILES:
+        for seed in range(10):
+            text = text_of(name)
+            for design in random_edits(from_text(text)[0], random.Random(1000 + seed), 4)[1:]:
+                text = patched(text, to_plain(design))
+
+
+@pytest.mark.parametrize("name", FILES)
+@pytest.mark.parametrize("broken", [["_spliced"], ["_spliced", "_by_collection"]])
+def test_were_a_cut_ever_wrong_no_value_would_be_lost(name, broken, monkeypatch):
+    for step in broken:
+        monkeypatch.setattr(patch, step, lambda text, _: text.replace("nodes", "codes"))
+    for design in random_edits(from_text(text_of(name))[0], random.Random(3), 4):
+        assert same(to_plain(from_text(patched(text_of(name), to_plain(design)))[0]), to_plain(design))
+
+
 @pytest.mark.parametrize("name", FILES)
 @pytest.mark.parametrize("seed", range(10))
 def test_other_line_ends_stay(name, seed):
@@ -377,8 +459,8 @@ def test_a_failed_save_can_be_repeated(tmp_path, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    with monkeypatch.context() as patch:
-        patch.setattr(os, "fsync", full)
+    with monkeypatch.context() as here:
+        here.setattr(os, "fsync", full)
         with pytest.raises(FileProblem, match="No space left"):
             opened.save(edited)
     assert opened.design != edited
