@@ -18,8 +18,8 @@ SHELF = Shelf(installed_registry())
 
 # Area times resistance at 20 degC [ohm mm2/km]. The least is that of the ideal metal, 1000/58 for copper (IEC 60028)
 # and 1.55 times that for clad aluminium (ASTM B566, 15 %), less 0.5 % for the digits that tables print; pure aluminium
-# lies above clad. The most leaves 22 % for stranding and for an area that is the next nominal one, and 30 % for thin tinned
-# strands (FAA AC 43.13-1B table 11-9, 24 AWG: 0.2407 mm2 and 93.18 ohm/km).
+# lies above clad. The most leaves 22 % for stranding and for an area that is the next nominal one, and 30 % for thin
+# tinned strands (FAA AC 43.13-1B table 11-9, 24 AWG: 0.2407 mm2 and 93.18 ohm/km).
 POSSIBLE = {
     "copper": (17.15, 21.0),
     "tinned copper": (17.15, 22.5),
