@@ -27,7 +27,8 @@ from rigfeed.view import Study
 
 GROUP = "rigfeed.plugins"
 BUILT_IN = "rigfeed"
-STEP_S = 5.0  # what a plugin has for being imported, and for each of its hooks
+STEP_S = 5.0  # what a plugin has for each of its hooks
+IMPORT_S = 60.0  # and for being imported: a cold disk may need long for what it imports in its turn
 HOOKS: Mapping[str, type[Any]] = {
     "register_part_kinds": PartKind,
     "register_catalogs": Resource,
@@ -89,7 +90,7 @@ def make_registry(
 ) -> Registry:
     """The registry of the built-in declarations, the plugins given, and (`installed`) those of the entry points.
 
-    A plugin that takes longer than `step_s` [s] for its import or for one of its hooks is left out.
+    A plugin that takes longer than `step_s` [s] for one of its hooks, or `IMPORT_S` for its import, is left out.
     """
     registry = Registry()
     _add(registry, BUILT_IN, _version_of(BUILT_IN), _giving(builtin), step_s)
@@ -149,7 +150,7 @@ def _declared(name: str, load: Callable[[], object], step_s: float) -> dict[str,
     """What a plugin declares by hook, sorted. It has a manager of its own, so that it can disturb nobody else."""
     manager = pluggy.PluginManager(PROJECT)
     manager.add_hookspecs(Hooks)
-    manager.register(_in_time("its import", load, step_s), name=name)
+    manager.register(_in_time("its import", load, IMPORT_S), name=name)
     manager.check_pending()
     found: dict[str, list[Any]] = {}
     for hook, sort in HOOKS.items():
