@@ -6,7 +6,6 @@ from collections.abc import Iterable
 
 from rigfeed.plugin import Calculator, PartKind, Resource, hookimpl
 from rigfeed_cables.cable import CableSchema
-from rigfeed_cables.calculators import CALCULATORS
 from rigfeed_cables.fittings import FittingSchema, LoomSchema, SleeveSchema
 
 CATALOGS = {
@@ -38,4 +37,6 @@ def register_catalogs() -> Iterable[Resource]:
 
 @hookimpl
 def register_calculators() -> Iterable[Calculator]:
+    from rigfeed_cables.calculators import CALCULATORS
+
     yield from CALCULATORS
