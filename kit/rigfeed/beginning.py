@@ -22,6 +22,7 @@ from rigfeed.quantity import Quantity
 P = TypeVar("P", bound=Part)
 LENGTHS = ("to_fuse", "bay", "cabin", "back")
 BONNET_CLASS_C = 105.0  # common practice, no source: the class of a cable that runs under a bonnet
+STRAP_MM2 = 25.0  # common practice, no source: what a battery strap has at least
 LEAST_MM2 = 1.0  # common practice, no source: thinner ones tear
 VOLTS = ("volts-below-minimum", "lead-drop-high")
 
@@ -74,7 +75,7 @@ stud = {{ part = "body-point", at = "set" }}   # bolt on the body that takes the
 W1 = {{ cable = "{cable}", from = "start.pos", to = "F1.a", length = "{to_fuse}", colour = "RD" }}
 W2 = {{ cable = "{cable}", from = "F1.b", to = "set.{pos}", route = ["bay", "cabin"], colour = "RD" }}
 W3 = {{ cable = "{cable}", from = "set.{neg}", to = "stud.stud", length = "{back}", colour = "BK" }}
-V1 = {{ cable = "{thickest}", from = "start.neg", to = "strap.stud", length = "0.3 m", origin = "vehicle" }}
+V1 = {{ cable = "{strap}", from = "start.neg", to = "strap.stud", length = "0.3 m", origin = "vehicle" }}
 """
 
 
@@ -99,7 +100,7 @@ def first_design(answers: Answers, shelf: Shelf) -> str:
         "fuse": _fuse(load, shelf),
         "pos": load.poles[0],
         "neg": load.poles[1],
-        "thickest": cables[-1].short_key,
+        "strap": next((c for c in cables if c.cores[0].area_mm2 >= STRAP_MM2), cables[-1]).short_key,
     }
     for cable in cables:
         text = TEMPLATE.format(**fixed, cable=cable.short_key, why="the smallest with which the set has its volts")

@@ -18,11 +18,13 @@ def check_plugin(plugin: ModuleType | object, name: str = "plugin") -> tuple[str
     its checks against them, and looks at the defaults of its calculators.
     """
     registry = make_registry({name: plugin}, installed=False)
+    calculators = registry.calculators  # asked for now, so that what is wrong there is told as well
     info = next(info for info in registry.plugins if info.name == name)
     if info.off:
         return (info.off,)
     troubles = [trouble.what for trouble in registry.troubles if trouble.plugin == name]
-    return (*troubles, *_faults(registry, info))
+    own = next(info for info in registry.plugins if info.name == name).adds.get("register_calculators", ())
+    return (*troubles, *_faults(registry, info), *(fault for n in own for fault in _calculator(calculators[n])))
 
 
 def _faults(registry: Registry, info: PluginInfo) -> Iterator[str]:
@@ -41,8 +43,6 @@ def _faults(registry: Registry, info: PluginInfo) -> Iterator[str]:
             else:
                 if given is None:
                     yield f"check {name!r}: no practice gives {threshold.key!r}, so it will never run"
-    for name in info.adds.get("register_calculators", ()):
-        yield from _calculator(registry.calculators[name])
 
 
 def _rows(registry: Registry, catalogs: set[str]) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache, partial
 from importlib.metadata import PackageNotFoundError, entry_points, version
 from types import ModuleType
@@ -34,7 +34,6 @@ HOOKS: Mapping[str, type[Any]] = {
     "register_catalogs": Resource,
     "register_practices": Resource,
     "register_studies": Study,
-    "register_calculators": Calculator,
     "register_checks": Check,
     "register_papers": Paper,
 }
@@ -64,18 +63,45 @@ class Registry:
     """All declarations by name, and the troubles met on the way."""
 
     plugins: list[PluginInfo] = field(default_factory=list)
-
     kinds: dict[str, PartKind] = field(default_factory=dict)
     catalogs: list[Resource] = field(default_factory=list)
     practice_files: list[CatalogFile] = field(default_factory=list)
     studies: dict[str, Study[Any]] = field(default_factory=dict)
-    calculators: dict[str, Calculator] = field(default_factory=dict)
     checks: dict[str, Check] = field(default_factory=dict)
     papers: dict[str, Paper] = field(default_factory=dict)
     troubles: list[PluginTrouble] = field(default_factory=list)
+    late: list[tuple[str, Callable[[], list[Any]]]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self._practices: Practices | None = None
+        self._calculators: dict[str, Calculator] = {}
+
+    @property
+    def calculators(self) -> dict[str, Calculator]:
+        """The calculators of all plugins, asked for when first wanted: assessing a design needs none of them."""
+        while self.late:
+            name, ask = self.late.pop(0)
+            try:
+                found = ask()
+            except PluginError as error:
+                self.troubles.append(PluginTrouble(name, f"its calculators are left out: {error.what}"))
+                continue
+            self.keep(name, found, self._calculators)
+            adds = {"register_calculators": tuple(declaration.name for declaration in found)}
+            self.plugins = [
+                replace(info, adds={**info.adds, **adds}) if info.name == name and found else info
+                for info in self.plugins
+            ]
+        return self._calculators
+
+    def keep(self, plugin: str, declared: Iterable[Any], table: dict[str, Any]) -> None:
+        """Put declarations into a table by name; a name that is taken is reported."""
+        for declaration in declared:
+            if declaration.name in table:
+                sort = type(declaration).__name__
+                self.troubles.append(PluginTrouble(plugin, f"the {sort} name {declaration.name!r} is taken"))
+            else:
+                table[declaration.name] = declaration
 
     @property
     def practices(self) -> Practices:
@@ -122,7 +148,8 @@ def _version_of(distribution: str) -> str:
 def _add(registry: Registry, name: str, of: str, load: Callable[[], object], step_s: float) -> None:
     """Take one plugin in whole, or leave it out whole: half of one would be checks without their practice."""
     try:
-        declared = _declared(name, load, step_s)
+        manager = _manager(name, load)
+        declared = {hook: _declared(manager, hook, sort, step_s) for hook, sort in HOOKS.items()}
     except Exception as error:
         what = error.what if isinstance(error, PluginError) else f"{type(error).__name__}: {error}"
         registry.troubles.append(PluginTrouble(name, f"left out: {what}"))
@@ -132,33 +159,28 @@ def _add(registry: Registry, name: str, of: str, load: Callable[[], object], ste
     registry.plugins.append(PluginInfo(name, of, adds))
     registry.catalogs += declared["register_catalogs"]
     registry.practice_files += declared["register_practices"]
-    tables: tuple[tuple[str, dict[str, Any]], ...] = (
-        ("register_part_kinds", registry.kinds), ("register_studies", registry.studies),
-        ("register_calculators", registry.calculators), ("register_checks", registry.checks),
-        ("register_papers", registry.papers),
-    )  # fmt: skip
-    for hook, table in tables:
-        for declaration in declared[hook]:
-            if declaration.name in table:
-                sort = HOOKS[hook].__name__
-                registry.troubles.append(PluginTrouble(name, f"the {sort} name {declaration.name!r} is taken"))
-            else:
-                table[declaration.name] = declaration
+    registry.keep(name, declared["register_part_kinds"], registry.kinds)
+    registry.keep(name, declared["register_studies"], registry.studies)
+    registry.keep(name, declared["register_checks"], registry.checks)
+    registry.keep(name, declared["register_papers"], registry.papers)
+    registry.late.append((name, partial(_declared, manager, "register_calculators", Calculator, step_s)))
 
 
-def _declared(name: str, load: Callable[[], object], step_s: float) -> dict[str, list[Any]]:
-    """What a plugin declares by hook, sorted. It has a manager of its own, so that it can disturb nobody else."""
+def _manager(name: str, load: Callable[[], object]) -> pluggy.PluginManager:
+    """A manager for one plugin alone, so that it can disturb nobody else."""
     manager = pluggy.PluginManager(PROJECT)
     manager.add_hookspecs(Hooks)
     manager.register(_in_time("its import", load, IMPORT_S), name=name)
     manager.check_pending()
-    found: dict[str, list[Any]] = {}
-    for hook, sort in HOOKS.items():
-        declarations = _in_time(hook, partial(_all_of, getattr(manager.hook, hook)), step_s)
-        for declaration in declarations:
-            _must_be_sound(declaration, sort, hook)
-        found[hook] = sorted(declarations, key=lambda d: d.path if isinstance(d, Resource) else d.name)
-    return found
+    return manager
+
+
+def _declared(manager: pluggy.PluginManager, hook: str, sort: type[Any], step_s: float) -> list[Any]:
+    """What a plugin declares in one hook, sorted."""
+    declarations = _in_time(hook, partial(_all_of, getattr(manager.hook, hook)), step_s)
+    for declaration in declarations:
+        _must_be_sound(declaration, sort, hook)
+    return sorted(declarations, key=lambda d: d.path if isinstance(d, Resource) else d.name)
 
 
 def _all_of(hook: Callable[[], Iterable[Iterable[Any]]]) -> list[Any]:

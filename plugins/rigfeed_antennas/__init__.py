@@ -6,7 +6,6 @@ from collections.abc import Iterable
 
 from rigfeed.plugin import Calculator, PartKind, Resource, hookimpl
 from rigfeed_antennas.antenna import AntennaSchema, AntennaSettingsSchema
-from rigfeed_antennas.calculators import ALL
 from rigfeed_antennas.connector import ConnectorSchema
 from rigfeed_antennas.equipment import EquipmentSchema
 from rigfeed_antennas.feeder import FeederSchema
@@ -46,4 +45,6 @@ def register_catalogs() -> Iterable[Resource]:
 
 @hookimpl
 def register_calculators() -> Iterable[Calculator]:
+    from rigfeed_antennas.calculators import ALL
+
     yield from ALL

@@ -7,13 +7,15 @@ from collections.abc import Iterable
 from rigfeed.plugin import Calculator, Default, PartKind, Resource, Threshold, hookimpl
 from rigfeed_batteries.alternator import AlternatorSchema, AlternatorSettingsSchema
 from rigfeed_batteries.battery import BatterySchema, BatterySettingsSchema
-from rigfeed_batteries.calculators import CALCULATORS
 from rigfeed_batteries.charger import ChargerSchema, ChargerSettingsSchema
 from rigfeed_batteries.convert import ConverterSchema
 from rigfeed_batteries.links import IsolatorSchema, RelaySchema, SplitterSchema
 
 CHARGE = Threshold("battery.charge", "%", "charge of a battery at the start of a state")
-CATALOGS = ("demo-batteries", "demo-alternators", "demo-chargers", "demo-converters")
+CATALOGS = (
+    "batteries", "alternators", "chargers", "converters", "relays", "splitters", "isolators",
+    "demo-batteries", "demo-alternators", "demo-chargers", "demo-converters",
+)  # fmt: skip
 
 
 @hookimpl
@@ -38,4 +40,6 @@ def register_catalogs() -> Iterable[Resource]:
 
 @hookimpl
 def register_calculators() -> Iterable[Calculator]:
+    from rigfeed_batteries.calculators import CALCULATORS
+
     return CALCULATORS

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rigfeed.plugin import Calculator, PartKind, Resource, hookimpl
-from rigfeed_fuses.calculators import CALCULATORS
 from rigfeed_fuses.parts import BreakerSchema, FuseSchema, FuseSettingsSchema, HolderSchema
 
 CATALOGS = ("demo-fuses", "demo-holders", "blade-fuses", "strip-fuses", "cartridge-fuses", "breakers", "holders")
@@ -26,4 +25,6 @@ def register_catalogs() -> Iterable[Resource]:
 
 @hookimpl
 def register_calculators() -> Iterable[Calculator]:
+    from rigfeed_fuses.calculators import CALCULATORS
+
     yield from CALCULATORS

@@ -31,6 +31,7 @@ def plugins(as_json: bool) -> None:
     from rigfeed.registry import installed_registry
 
     registry = installed_registry()
+    _ = registry.calculators  # asks the plugins for them, so that what is wrong there is told as well
     taken = {p.name: [t.what for t in registry.troubles if t.plugin == p.name] for p in registry.plugins}
     if as_json:
         _print([

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from itertools import islice
 from pathlib import Path as FilePath
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from marshmallow import ValidationError
 
@@ -19,6 +19,8 @@ from rigfeed.practice import practices_beside
 
 if TYPE_CHECKING:
     from rigfeed.registry import Registry
+
+T = TypeVar("T")
 
 
 class Shelf:
@@ -85,22 +87,20 @@ class Shelf:
         """
         if kind not in self.kinds:
             raise UnknownName("part kind", kind, self.kinds)
-        rows = [list(islice(table.search(kind, wants, by), most)) for _, table in self._tables().values()]
+        rows = self._asked(lambda table: list(islice(table.search(kind, wants, by), most)))
         best = sorted(
-            (row for found in rows for row in found), key=lambda row: (number_in(row.cells[by]), row.id, row.catalog)
+            (row for _, found in rows for row in found), key=lambda row: (number_in(row.cells[by]), row.id, row.catalog)
         )
         return tuple(self._built(self.kinds[kind], row) for row in best[:most])
 
     def catalogs(self) -> tuple[tuple[CatalogFile, Rows], ...]:
         """All catalogs that could be read, with their rows: beside the design, the user's own, those of the plugins."""
-        return tuple(self._tables().values())
+        read = {file.name for file, _ in self._asked(lambda table: tuple(table.kinds()))}
+        return tuple(pair for name, pair in self._tables().items() if name in read)
 
     def _find(self, key: str, kind: str, catalog: str | None, row: str) -> Row:
-        found = [
-            (self._level(file), table_row)
-            for name, (file, table) in self._tables().items()
-            if catalog in (None, name) and (table_row := table.get(kind, row)) is not None
-        ]
+        asked = self._asked(lambda table: table.get(kind, row), catalog)
+        found = [(self._level(file), table_row) for file, table_row in asked if table_row is not None]
         # a catalog beside the design stands before the user's own, and that before those of the plugins
         nearest_rows = [r for level, r in found if level == min(level for level, _ in found)]
         if len(nearest_rows) == 1:
@@ -111,14 +111,27 @@ class Shelf:
         for name, error in self._left_out:
             if name == catalog:
                 raise error
-        tables = self._tables()
-        if catalog is not None and catalog not in tables:
-            raise UnknownName("catalog", catalog, [n for n, (_, table) in tables.items() if kind in table.kinds()])
-        known = {id_ for name, (_, table) in tables.items() if catalog in (None, name) for id_ in table.ids(kind)}
-        unknown = UnknownName(kind, row, known)
+        if catalog is not None and catalog not in self._tables():
+            holding = self._asked(lambda table: kind in table.kinds())
+            raise UnknownName("catalog", catalog, [file.name for file, holds in holding if holds])
+        known = self._asked(lambda table: table.ids(kind), catalog)
+        unknown = UnknownName(kind, row, {id_ for _, ids in known for id_ in ids})
         if self._left_out:
             unknown.remedy += f"; left out as broken: {', '.join(name for name, _ in self._left_out)}"
         raise unknown
+
+    def _asked(self, ask: Callable[[Rows], T], catalog: str | None = None) -> list[tuple[CatalogFile, T]]:
+        """What every catalog (or one) answers; one that turns out to be broken is left out from then on."""
+        answers = []
+        tables = dict(self._tables())
+        for name, (file, table) in tables.items():
+            if catalog in (None, name):
+                try:
+                    answers.append((file, ask(table)))
+                except RigfeedError as error:
+                    self._left_out.append((name, error))
+                    self._open = {n: pair for n, pair in self._tables().items() if n != name}
+        return answers
 
     def _level(self, file: CatalogFile) -> int:
         return 0 if file in self._beside else 1 if file in self._own else 2

@@ -14,6 +14,7 @@ import uuid
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path as FilePath
 from typing import Protocol
 
@@ -96,6 +97,33 @@ class ReadRows:
         yield from (row for _, _, row in sorted(found, key=lambda item: item[:2]))
 
 
+class LateRows:
+    """A catalog of a plugin: its text is at hand, its rows are read when one of them is wanted.
+
+    A design names a few parts out of dozens of catalogs; most of these need no more than a glance whether the key is in
+    the text. What is wrong in the text raises when it is read.
+    """
+
+    def __init__(self, file: CatalogFile) -> None:
+        self._file, self._text = file, file.text().lower()
+
+    @cached_property
+    def _rows(self) -> ReadRows:
+        return ReadRows(self._file)
+
+    def get(self, kind: str, row: str) -> Row | None:
+        return self._rows.get(kind, row) if f"{kind}:{row.lower()}" in self._text else None
+
+    def ids(self, kind: str) -> Iterable[str]:
+        return self._rows.ids(kind) if f"{kind}:" in self._text else ()
+
+    def kinds(self) -> Iterable[str]:
+        return self._rows.kinds()
+
+    def search(self, kind: str, wants: tuple[Want, ...], by: str) -> Iterator[Row]:
+        return self._rows.search(kind, wants, by) if f"{kind}:" in self._text else iter(())
+
+
 class IndexedRows:
     """A catalog on the disk with its index."""
 
@@ -133,7 +161,7 @@ class IndexedRows:
 
 
 def open_rows(file: CatalogFile) -> Rows:
-    """The rows of a catalog, by way of an index where the file is large.
+    """The rows of a catalog: of a plugin's when wanted, of a file's by way of an index where it is large.
 
     Raises
     ------
@@ -141,7 +169,7 @@ def open_rows(file: CatalogFile) -> Rows:
         As `read_rows`.
     """
     if not isinstance(file, LocalFile):
-        return ReadRows(file)
+        return LateRows(file)
     try:
         about = file.path.stat()
     except OSError:

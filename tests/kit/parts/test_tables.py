@@ -97,8 +97,10 @@ def test_nowhere_to_keep_an_index_is_slower_but_not_wrong(file, tmp_path, monkey
 
 def test_the_shelf_finds_over_all_catalogs(file):
     shelf = Shelf(installed_registry(), [file])
-    (part,) = shelf.find("cable", Want("area_mm2", least=16.5), by="area_mm2")
-    assert part.area_mm2 == 25  # of the shipped list
+    (part,) = shelf.find("cable", Want("title", equal="thin-wall 25 mm2 105 degC"), by="area_mm2")
+    assert part.key == "cable:demo-cables/thinwall-25"  # of a shipped list
+    two = shelf.find("cable", Want("area_mm2", least=3.99), Want("title", equal="cable 3"), by="area_mm2", most=9)
+    assert [part.key for part in two] == ["cable:list/Row-3"]
     (part,) = shelf.find("cable", Want("title", equal="cable 5"), by="area_mm2")
     assert part.key == "cable:list/Row-5"
 
