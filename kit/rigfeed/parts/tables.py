@@ -161,7 +161,7 @@ class IndexedRows:
 
 
 def open_rows(file: CatalogFile) -> Rows:
-    """The rows of a catalog: of a plugin's when wanted, of a file's by way of an index where it is large.
+    """The rows of a person's catalog, by way of an index where it is large.
 
     Raises
     ------
@@ -169,7 +169,7 @@ def open_rows(file: CatalogFile) -> Rows:
         As `read_rows`.
     """
     if not isinstance(file, LocalFile):
-        return LateRows(file)
+        return ReadRows(file)
     try:
         about = file.path.stat()
     except OSError:
