@@ -66,7 +66,7 @@ class Whip(NamedTuple):
 @calculator(
     "short-whip", "antennas",
     formula="Rr = 40 pi^2 (h/lambda)^2 (1+x)^2; X = K2/tan(k h2) - K1 tan(k h1); efficiency = Rr/(Rr + X/Q + Rg)",
-    validity="up to a tenth of a wavelength; radiation within 6 %, coil within 4 % of a wire-grid calculation",
+    validity="up to a tenth of a wavelength; radiation within 8 %, coil within 3 % of a wire-grid calculation",
     source="C. A. Balanis, Antenna theory; E. C. Jordan and K. G. Balmain; loss in the ground: low confidence",
 )  # fmt: skip
 def short_whip(

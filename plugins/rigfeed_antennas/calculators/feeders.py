@@ -24,7 +24,7 @@ def _coefficients(cable: Type, k1: float | None, k2: float | None) -> tuple[floa
     """Those of the type, or those given for another one."""
     if cable == "other":
         if k1 is None or k2 is None:
-            raise OutOfRange("k1" if k1 is None else "k2", float("nan"), "a number, for a cable that is no type listed")
+            raise OutOfRange("k1" if k1 is None else "k2", float("nan"), "a number: another cable needs k1 and k2")
         return k1, k2
     fit = feeder(cable).loss
     return fit.k1, fit.k2
