@@ -151,7 +151,7 @@ def fill_ratio(ods_mm: Sequence[float], bore_mm: float) -> float:
 
     References
     ----------
-    .. [1] NFPA 70, National Electrical Code, chapter 9 table 1.
+    .. [1] NFPA 70, National Electrical Code, chapter 9 table 1, from memory.
 
     Examples
     --------

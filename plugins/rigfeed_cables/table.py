@@ -284,7 +284,8 @@ def derated_a(base_a: float, insulation_c: float, air_c: float, conductors: int 
 
     References
     ----------
-    .. [1] NFPA 70, National Electrical Code, section 310.15(B). [2] 33 CFR 183.425, table 5, note 2.
+    .. [1] NFPA 70, National Electrical Code, section 310.15(B).
+    .. [2] 33 CFR 183.425, table 5, note 2.
 
     Examples
     --------
