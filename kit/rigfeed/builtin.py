@@ -9,6 +9,7 @@ from typing import Any
 from rigfeed.checks.check import Check
 from rigfeed.checks.feed import CHECKS as FEED
 from rigfeed.checks.ground import CHECKS as GROUND
+from rigfeed.checks.record import CHECKS as RECORD
 from rigfeed.checks.source import CHECKS as SOURCE
 from rigfeed.fields import QuantityField, TableSchema
 from rigfeed.hooks import hookimpl
@@ -108,7 +109,7 @@ def register_studies() -> Iterable[Study[Any]]:
 
 @hookimpl
 def register_checks() -> Iterable[Check]:
-    return (*FEED, *SOURCE, *GROUND)
+    return (*FEED, *SOURCE, *GROUND, *RECORD)
 
 
 @hookimpl

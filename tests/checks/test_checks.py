@@ -1,4 +1,8 @@
-"""Every check speaks where it must and is silent next to it: the cases are data, one file for each group."""
+"""Every check speaks where it must and is silent next to it: the cases are data, in the files of each group.
+
+`feeder.toml` and `feeder-survey.toml` are both files of the group feeder. The base of a case is an example, or
+``file:yard`` for the design ``yard.toml`` in ``designs``; the parts of the catalogs beside those serve all cases.
+"""
 
 from __future__ import annotations
 
@@ -9,9 +13,12 @@ import pytest
 
 import rigfeed
 from rigfeed import Add, Path, Remove, Set
+from rigfeed.parts.shelf import Shelf, catalogs_beside
 from rigfeed.registry import installed_registry
 
 FOLDER = FilePath(__file__).parent
+DESIGNS = FOLDER / "designs"
+SHELF = Shelf(installed_registry(), catalogs_beside(DESIGNS / "any.toml"))
 CASES = [
     pytest.param(case, id=f"{case['check']}: {case['what']}")
     for file in sorted(FOLDER.glob("*.toml"))
@@ -24,11 +31,13 @@ def changed(case, more=None):
     edits = [Add(Path.parse(path), value) for path, value in case.get("add", {}).items()]
     edits += [Set(Path.parse(path), value) for path, value in {**case.get("set", {}), **(more or {})}.items()]
     edits += [Remove(Path.parse(path)) for path in case.get("remove", [])]
-    return rigfeed.apply(rigfeed.load(rigfeed.example(case["base"])), edits)
+    name = case["base"].removeprefix("file:")
+    file = DESIGNS / f"{name}.toml" if name != case["base"] else rigfeed.example(name)
+    return rigfeed.apply(rigfeed.load(file), edits)
 
 
 def said(design, check):
-    assessment = rigfeed.assess(design, only=[check])
+    assessment = rigfeed.assess(design, shelf=SHELF, only=[check])
     return assessment.findings, [item for item in assessment.not_checked if item.check == check]
 
 
@@ -53,7 +62,7 @@ def test_case(case):
 
 def test_every_check_has_a_case_in_the_file_of_its_group():
     covered = {
-        (case["check"], file.stem)
+        (case["check"], file.stem.partition("-")[0])
         for file in FOLDER.glob("*.toml")
         for case in tomllib.loads(file.read_text())["case"]
         if "raises" in case

@@ -23,7 +23,11 @@ class End:
 
 @dataclass(frozen=True)
 class Subject:
-    """Something that a question is asked about: where it stands, what it is called, what has been answered."""
+    """Something that a question is asked about: where it stands, what it is called, what has been answered.
+
+    `conductors` are those that it is about: on a run, through a passage, ending on a node or with this end; all of them
+    for the vehicle.
+    """
 
     about: About
     path: Path
@@ -31,37 +35,70 @@ class Subject:
     facts: Facts
     thing: Installation | PlacedNode | End | Run | LaidPassage
     installation: Installation
+    conductors: tuple[LaidConductor, ...] = ()
 
     def answer(self, fact: Fact) -> bool | None:
         """What the design says; None is unknown."""
         return self.facts.get(fact.name)
 
+    @property
+    def ours(self) -> tuple[LaidConductor, ...]:
+        """Its conductors without those that the vehicle came with."""
+        return tuple(conductor for conductor in self.conductors if conductor.origin != "vehicle")
+
 
 def subjects(installation: Installation, fact: Fact) -> Iterator[Subject]:
     """The subjects on which a fact is asked, by id."""
-    for subject in _all(installation, fact.about):
+    for subject in all_subjects(installation, fact.about):
         if fact.only is None or fact.only(subject):
             yield subject
 
 
-def _all(installation: Installation, about: About) -> Iterator[Subject]:
-    design = installation.design
+def all_subjects(installation: Installation, about: About) -> Iterator[Subject]:
+    """Everything of a sort, by id; an end only where it is ours."""
     match about:
         case "vehicle":
-            yield Subject(about, Path("vehicle"), "the vehicle", design.vehicle.facts, installation, installation)
+            facts, laid = installation.design.vehicle.facts, tuple(installation.conductors.values())
+            yield Subject(about, Path("vehicle"), "the vehicle", facts, installation, installation, laid)
         case "node":
-            for node in installation.nodes.values():
-                yield Subject(about, Path("nodes", node.id), f"{node.id} {node.title}", node.facts, node, installation)
+            yield from _nodes(installation)
         case "end":
             for conductor in installation.conductors.values():
                 yield from _ends(installation, conductor)
         case "run":
-            for name, run in sorted(design.runs.items()):
-                yield Subject(about, Path("runs", name), f"run {name}", run.facts, run, installation)
+            on = _by_run(installation)
+            for name, run in sorted(installation.design.runs.items()):
+                path = Path("runs", name)
+                yield Subject(about, path, f"run {name}", run.facts, run, installation, tuple(on.get(name, ())))
         case "passage":
             for passage in installation.passages.values():
-                path = Path("passages", passage.id)
-                yield Subject(about, path, f"{passage.id} {passage.title}", passage.facts, passage, installation)
+                path, title = Path("passages", passage.id), named(passage.id, passage.title)
+                through = tuple(installation.conductors[name] for name in passage.conductors)
+                yield Subject(about, path, title, passage.facts, passage, installation, through)
+
+
+def named(id_: str, title: str) -> str:
+    """Id and title of a thing, the id alone where that is its title."""
+    return id_ if title == id_ else f"{id_} ({title})"
+
+
+def _by_run(installation: Installation) -> dict[str, list[LaidConductor]]:
+    found: dict[str, list[LaidConductor]] = {}
+    for conductor in installation.conductors.values():
+        for run in dict.fromkeys(stretch.run for stretch in conductor.stretches):
+            if run is not None:
+                found.setdefault(run, []).append(conductor)
+    return found
+
+
+def _nodes(installation: Installation) -> Iterator[Subject]:
+    found: dict[str, list[LaidConductor]] = {}
+    for conductor in installation.conductors.values():
+        for id_ in dict.fromkeys(end.node for end in conductor.ends):
+            found.setdefault(id_, []).append(conductor)
+    for node in installation.nodes.values():
+        path, title = Path("nodes", node.id), named(node.id, node.title)
+        yield Subject("node", path, title, node.facts, node, installation, tuple(found.get(node.id, ())))
 
 
 def _ends(installation: Installation, conductor: LaidConductor) -> Iterator[Subject]:
@@ -74,7 +111,8 @@ def _ends(installation: Installation, conductor: LaidConductor) -> Iterator[Subj
     for side, facts, ends in sides:
         end = End(conductor, side, ends, installation.nodes[ends[0].node])
         title = f"{conductor.label} at {', '.join(end.terminal for end in ends)}"
-        yield Subject("end", Path("conductors", conductor.id, f"{side}_facts"), title, facts, end, installation)
+        path = Path("conductors", conductor.id, f"{side}_facts")
+        yield Subject("end", path, title, facts, end, installation, (conductor,))
 
 
 @dataclass(frozen=True)

@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked, Severity
-from rigfeed.checks.facts import subjects
+from rigfeed.checks.facts import Subject, subjects
 from rigfeed.keyed import Keyed
+from rigfeed.measure import Measure
+from rigfeed.practice import Threshold
 from rigfeed.view import View
+
+Numbers = Callable[[Subject], Mapping[str, Measure | str]]
 
 
 @dataclass(frozen=True)
 class Survey:
-    """One question and what it means. `good` is the answer that is as it should be; `message` may name {subject}."""
+    """One question and what it means. `good` is the answer that is as it should be; `message` may name {subject}.
+
+    With a `gate`, that is asked first, and the question itself only where the answer to the gate is yes. Rows of one
+    check make one check together.
+    """
 
     check: str
     group: str
@@ -23,29 +31,75 @@ class Survey:
     message: str
     remedy: str
     authority: str = "common practice, no source"
+    gate: Fact | None = None
+
+    @property
+    def facts(self) -> tuple[Fact, ...]:
+        """What it asks, the gate first; behind it, the question narrowed down to where the gate stands open."""
+        if self.gate is None:
+            return (self.fact,)
+        gate, only = self.gate, self.fact.only
+
+        def open_(subject: Subject) -> bool:
+            return _asked(gate, subject) and subject.answer(gate) is True and (only is None or only(subject))
+
+        return gate, replace(self.fact, only=open_)
 
 
 def survey_check(row: Survey) -> Check:
     """The check of a row: a finding where the answer is bad, and one line for all that nobody has looked at."""
-    return Check(row.check, row.group, row.severity, _run(row), authority=row.authority, facts=(row.fact,))
+    return survey_checks((row,))[0]
 
 
-def _run(row: Survey) -> Callable[[View], Iterable[Finding | NotChecked]]:
+def survey_checks(rows: Iterable[Survey]) -> tuple[Check, ...]:
+    """The checks of a table of rows, in its order; the first row of a check gives it its severity."""
+    by_check: dict[str, list[Survey]] = {}
+    for row in rows:
+        by_check.setdefault(row.check, []).append(row)
+    return tuple(_check(tuple(own)) for own in by_check.values())
+
+
+def _check(rows: tuple[Survey, ...]) -> Check:
     def run(view: View) -> Iterator[Finding | NotChecked]:
-        asked = list(subjects(view.installation, row.fact))
-        unknown = 0
-        for subject in asked:
-            answer = subject.answer(row.fact)
-            if answer is None:
-                unknown += 1
-            elif answer is not row.good:
-                yield Finding(
-                    subject=subject.path,
-                    message=row.message,
-                    remedy=row.remedy,
-                    numbers=Keyed({"subject": subject.title}),
-                )
-        if unknown:
-            yield NotChecked(row.check, f"not looked at on {unknown} of {len(asked)}: {row.fact.question}")
+        return ask(view, *rows)
 
-    return run
+    first = rows[0]
+    return Check(first.check, first.group, first.severity, run, authority=first.authority, facts=facts_of(*rows))
+
+
+def facts_of(*rows: Survey) -> tuple[Fact, ...]:
+    """Everything that some rows ask, each once."""
+    return tuple(dict.fromkeys(fact for row in rows for fact in row.facts))
+
+
+def ask(view: View, *rows: Survey, numbers: Numbers | None = None) -> Iterator[Finding | NotChecked]:
+    """What rows say: for each bad answer a finding, for each question one line for all subjects without an answer.
+
+    `numbers` gives what the templates of the rows name beside {subject}.
+    """
+    open_: dict[tuple[str, str], tuple[int, int, str]] = {}
+    for row in rows:
+        for fact in row.facts:
+            asked = list(subjects(view.installation, fact))
+            unknown = sum(subject.answer(fact) is None for subject in asked)
+            if unknown:
+                open_[row.check, fact.name] = unknown, len(asked), fact.question
+        bad = (subject for subject in asked if subject.answer(row.fact) is (not row.good))
+        for subject in bad:
+            named = {"subject": subject.title, **(numbers(subject) if numbers else {})}
+            yield Finding(
+                severity=row.severity, subject=subject.path, message=row.message, remedy=row.remedy,
+                authority=row.authority, numbers=Keyed(named),
+            )  # fmt: skip
+    for (check, _), (unknown, count, question) in open_.items():
+        yield NotChecked(check, f"not looked at on {unknown} of {count}: {question}")
+
+
+def _asked(fact: Fact, subject: Subject) -> bool:
+    return fact.only is None or bool(fact.only(subject))
+
+
+def optional(view: View, threshold: Threshold) -> tuple[float, str] | None:
+    """The number of a threshold that only some practice gives, with its authority; None if this one does not."""
+    found = view.practice.threshold(threshold)
+    return None if found is None else (found[0], found[1].authority)
