@@ -11,6 +11,7 @@ from rigfeed.checks.feed import CHECKS as FEED
 from rigfeed.checks.ground import CHECKS as GROUND
 from rigfeed.checks.record import CHECKS as RECORD
 from rigfeed.checks.source import CHECKS as SOURCE
+from rigfeed.checks.termination import CHECKS as TERMINATION
 from rigfeed.fields import QuantityField, TableSchema
 from rigfeed.hooks import hookimpl
 from rigfeed.network.elements import BODY, LEAST_OHM, Element, Resistor
@@ -109,7 +110,7 @@ def register_studies() -> Iterable[Study[Any]]:
 
 @hookimpl
 def register_checks() -> Iterable[Check]:
-    return (*FEED, *SOURCE, *GROUND, *RECORD)
+    return (*FEED, *SOURCE, *GROUND, *RECORD, *TERMINATION)
 
 
 @hookimpl

@@ -77,13 +77,14 @@ def ask(view: View, *rows: Survey, numbers: Numbers | None = None) -> Iterator[F
 
     `numbers` gives what the templates of the rows name beside {subject}.
     """
-    open_: dict[tuple[str, str], tuple[int, int, str]] = {}
+    open_: dict[tuple[str, str], str] = {}
     for row in rows:
         for fact in row.facts:
             asked = list(subjects(view.installation, fact))
             unknown = sum(subject.answer(fact) is None for subject in asked)
             if unknown:
-                open_[row.check, fact.name] = unknown, len(asked), fact.question
+                where = "" if fact.about == "vehicle" else f" on {unknown} of {len(asked)}"
+                open_[row.check, fact.name] = f"not looked at{where}: {fact.question}"
         bad = (subject for subject in asked if subject.answer(row.fact) is (not row.good))
         for subject in bad:
             named = {"subject": subject.title, **(numbers(subject) if numbers else {})}
@@ -91,8 +92,8 @@ def ask(view: View, *rows: Survey, numbers: Numbers | None = None) -> Iterator[F
                 severity=row.severity, subject=subject.path, message=row.message, remedy=row.remedy,
                 authority=row.authority, numbers=Keyed(named),
             )  # fmt: skip
-    for (check, _), (unknown, count, question) in open_.items():
-        yield NotChecked(check, f"not looked at on {unknown} of {count}: {question}")
+    for (check, _), why in open_.items():
+        yield NotChecked(check, why)
 
 
 def _asked(fact: Fact, subject: Subject) -> bool:

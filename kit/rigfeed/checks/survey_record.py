@@ -87,7 +87,7 @@ ROWS = (
     ),
     Survey(
         "before-state-missing", "record", "warning",
-        Fact("before-recorded", "vehicle", "Was the vehicle's state recorded before the work began (warning lamps, stored "
+        Fact("before-recorded", "vehicle", "Was the vehicle's state recorded before the work (warning lamps, stored "
              "faults, damage, battery)?"),
         True,
         "Nobody recorded the vehicle before the work began: every older fault of it is now the fitter's.",

@@ -1,0 +1,123 @@
+"""The ends of conductors: what is on them, on which stud they sit, how much spare they have."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rigfeed.checks.facts import End, Subject
+from rigfeed.checks.offers import BODY_POINT, number, stud_of
+from rigfeed.installation import Installation, LaidConductor, LaidCore, LaidEnd, PlacedNode
+from rigfeed.parts.interfaces import EndFitting, Joint
+from rigfeed.path import Path
+
+
+@dataclass(frozen=True)
+class OurEnd:
+    """One end of one core that is not part of the vehicle."""
+
+    conductor: LaidConductor
+    core: LaidCore
+    end: LaidEnd
+    path: Path
+
+
+def our_ends(installation: Installation) -> Iterator[OurEnd]:
+    """Every end of every core that is not part of the vehicle."""
+    for conductor in installation.conductors.values():
+        if conductor.origin != "vehicle":
+            path = Path("conductors", conductor.id, "ends")
+            for core in conductor.cores:
+                yield OurEnd(conductor, core, core.start, path / 0)
+                yield OurEnd(conductor, core, core.end, path / 1)
+
+
+def ring_mm(end: LaidEnd) -> float | None:
+    """The stud that the ring at an end is made for [mm]; None where there is no ring."""
+    return number(end.fitting, "stud_mm")
+
+
+def has_stud(node: PlacedNode) -> bool:
+    """Whether what ends on a node without a known fitting sits on a stud."""
+    return isinstance(node.part, Joint) or (node.part is not None and node.part.kind == BODY_POINT)
+
+
+def rings_on(installation: Installation, node: str) -> dict[str, list[float]]:
+    """What the rings on each stud of a node are made for [mm]."""
+    found: dict[str, list[float]] = {}
+    for conductor in installation.conductors.values():
+        for end in conductor.ends:
+            if end.node == node and (made_for := ring_mm(end)) is not None:
+                found.setdefault(end.terminal, []).append(made_for)
+    return found
+
+
+def stud_under(end: LaidEnd, installation: Installation) -> float | None:
+    """The stud that an end sits on [mm]: as its node says, else as the smallest of different rings on it says."""
+    own = stud_of(installation.nodes[end.node])
+    if own is not None:
+        return own
+    rings = set(rings_on(installation, end.node).get(end.terminal, ()))
+    return min(rings) if len(rings) > 1 else None
+
+
+# on which subjects a question is asked
+
+
+def fittings(subject: Subject) -> tuple[EndFitting, ...]:
+    """The end fittings of an end that are chosen."""
+    end = subject.thing
+    return tuple(laid.fitting for laid in end.ends if laid.fitting) if isinstance(end, End) else ()
+
+
+def is_of(subject: Subject, *kinds: str) -> bool:
+    """Whether a fitting of an end is of one of these kinds."""
+    return any(fitting.kind in kinds for fitting in fittings(subject))
+
+
+def wants_a_look(subject: Subject) -> bool:
+    """Whether an end has a ring and no figure tells on what stud it sits."""
+    end, installation = subject.thing, subject.installation
+    if not isinstance(end, End):
+        return False
+    rings = [laid for laid in end.ends if ring_mm(laid) is not None]
+    return any(stud_under(ring, installation) is None for ring in rings)
+
+
+def is_wet(subject: Subject) -> bool:
+    """Whether an end lies where it gets wet."""
+    return isinstance(subject.thing, End) and subject.thing.node.zone.wet is True
+
+
+def is_our_body_point(subject: Subject) -> bool:
+    """Whether a node is a bolt on the body that we use."""
+    node = subject.thing
+    on_body = isinstance(node, PlacedNode) and node.part is not None and node.part.kind == BODY_POINT
+    return on_body and bool(subject.ours)
+
+
+def is_stacked(subject: Subject) -> bool:
+    """Whether two or more terminals sit on one stud of a node, one of them ours."""
+    if len(subject.conductors) < 2 or not subject.ours or not isinstance(subject.thing, PlacedNode):
+        return False
+    return any(len(rings) > 1 for rings in rings_on(subject.installation, subject.thing.id).values())
+
+
+def spare_of(conductor: LaidConductor, installation: Installation) -> float | None:
+    """What a conductor is cut longer than its way [m]; None where it is not cut, or nobody knows its way."""
+    if conductor.origin != "cut":
+        return None
+    written, runs = installation.design.conductors[conductor.id], installation.design.runs
+    if written.length is None:
+        return conductor.slack_m
+    lengths = [runs[name].length for name in written.route]
+    known = [length.si for length in lengths if length is not None]
+    if not lengths or len(known) < len(lengths):
+        return None if written.slack is None else written.slack.si
+    return conductor.cut_length_m - sum(known)
+
+
+def is_cut_by_length(subject: Subject) -> bool:
+    """Whether an end is ours to cut and no figure tells how much spare it has."""
+    (conductor,) = subject.conductors
+    return conductor.origin == "cut" and spare_of(conductor, subject.installation) is None
