@@ -28,7 +28,7 @@ from rigfeed.view import Study
 GROUP = "rigfeed.plugins"
 BUILT_IN = "rigfeed"
 STEP_S = 5.0  # what a plugin has for each of its hooks
-IMPORT_S = 60.0  # and for being imported: a cold disk may need long for what it imports in its turn
+IMPORT_S = 20.0  # for its import, which a cold disk or a busy machine may slow down
 HOOKS: Mapping[str, type[Any]] = {
     "register_part_kinds": PartKind,
     "register_catalogs": Resource,

@@ -93,7 +93,7 @@ def test_every_bad_plugin_is_reported_by_name_and_the_rest_works(rigfeed):
         "bad-import": "this module cannot be imported",
         "bad-missing": "No module named 'stranger_bad.nowhere'",
         "bad-exit": "this module leaves the program",
-        "bad-hang": "takes longer than 5 s",
+        "bad-hang": "register_checks takes longer than 5 s",
         "bad-kinds": "broken in register_part_kinds",
         "bad-catalogs": "broken in register_catalogs",
         "bad-practices": "broken in register_practices",
