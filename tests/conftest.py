@@ -11,6 +11,14 @@ DEBIAN_PACKAGE = {"ngspice": "ngspice", "soffice": "libreoffice-calc", "pdftotex
 MISSING = pytest.StashKey[dict[str, list[str]]]()
 
 
+@pytest.fixture(autouse=True)
+def no_catalogs_of_whoever_runs_the_tests(tmp_path_factory, monkeypatch):
+    """The data and cache folders of the user are empty ones."""
+    folder = tmp_path_factory.getbasetemp() / "home"
+    monkeypatch.setenv("XDG_DATA_HOME", str(folder / "data"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(folder / "cache"))
+
+
 @pytest.fixture
 def tool(request: pytest.FixtureRequest):
     """The path of a program by name. Missing: the test fails under CI=true, elsewhere it is named as not run."""

@@ -5,7 +5,7 @@ A window draws it, the command line asks for it, and the description of the HTTP
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -65,22 +65,18 @@ def _form_field(field: fields.Field[Any], path: Path) -> FormField:
     )
 
 
+SORTS: tuple[tuple[type[Any], Sort, Callable[[Any], tuple[str, ...]]], ...] = (
+    (QuantityField, "quantity", lambda field: ()),
+    (OneOf, "choice", lambda field: field.choices),
+    (YesNo, "yes-no", lambda field: ()),
+    (PartField, "part", lambda field: (field.kind,) if field.kind else ()),
+    (RefField, "reference", lambda field: (field.collection,)),
+    (Series, "list", lambda field: ()),
+    (TableOf, "table", lambda field: ()),
+    (fields.Number, "number", lambda field: ()),
+    (fields.Field, "text", lambda field: ()),
+)
+
+
 def _sort_of(field: fields.Field[Any]) -> tuple[Sort, tuple[str, ...]]:
-    match field:
-        case QuantityField():
-            return "quantity", ()
-        case OneOf():
-            return "choice", field.choices
-        case YesNo():
-            return "yes-no", ()
-        case PartField():
-            return "part", (field.kind,) if field.kind else ()
-        case RefField():
-            return "reference", (field.collection,)
-        case Series():
-            return "list", ()
-        case TableOf():
-            return "table", ()
-        case fields.Number():
-            return "number", ()
-    return "text", ()
+    return next((sort, choices(field)) for kind, sort, choices in SORTS if isinstance(field, kind))

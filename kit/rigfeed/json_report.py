@@ -66,7 +66,9 @@ def _finding(finding: Finding, system: System) -> dict[str, Any]:
 
 
 def _states(assessment: Assessment) -> dict[str, Any]:
-    installation, operating = assessment.installation, assessment[OPERATING]
+    installation, operating = assessment.installation, assessment.get(OPERATING)
+    if operating is None:
+        return {}  # the study failed, which stands under what was not checked
     return {
         name: {
             "title": state.title,

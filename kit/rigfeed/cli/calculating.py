@@ -60,7 +60,7 @@ def _listed(calculators: Any) -> Iterator[str]:
     for number, group in enumerate(sorted(groups)):
         yield ("\n" if number else "") + click.style(group, bold=True)
         for calculator in sorted(groups[group], key=lambda c: c.name):
-            yield from hanging(f"  {calculator.name:<28}", calculator.title)
+            yield from hanging(f"  {calculator.name:<33} ", calculator.title)
 
 
 def _described(calculator: Calculator) -> Iterator[str]:

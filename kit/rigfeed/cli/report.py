@@ -74,7 +74,9 @@ def _volts(assessment: Assessment, system: System) -> Iterator[str]:
     installation = assessment.installation
     if not installation.loads:
         return
-    operating = assessment[OPERATING]
+    operating = assessment.get(OPERATING)
+    if operating is None:
+        return  # the study failed, which stands under what was not checked
     rows = []
     for node, part in installation.loads:
         volts = {state: operating.across(state, node.id) for state in operating.states}

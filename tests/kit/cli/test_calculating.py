@@ -40,7 +40,7 @@ def bench(monkeypatch):
 
 
 def test_list_and_describe(run):
-    assert run("calc")[1].splitlines() == ["bench", "  loop-loss                   What a loop of wire loses."]
+    assert run("calc")[1].splitlines() == ["bench", "  loop-loss                         What a loop of wire loses."]
     out = run("calc", "loop-loss")[1]
     assert "current in the loop (0 to 1000 A)" in out
     assert "resistance of the loop (0 to 100000 mohm; default 50 mohm)" in " ".join(out.split())
