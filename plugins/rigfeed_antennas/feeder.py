@@ -97,7 +97,7 @@ class LossPointsField(Text):
         except ValueError:
             points = ()
         good = all(len(point) == 2 and all(isfinite(n) and n > 0 for n in point) for point in points)
-        if len({point[0] for point in points}) < 2 or not good:
+        if not good or len({point[0] for point in points}) < 2:
             raise ValidationError([f"{value!r} is no list of at least two points: write it like 10 4.59; 50 10.8"])
         return points
 

@@ -15,7 +15,7 @@ HEIGHT_M, ROD_MM, QUALITY = 2.4, 3.0, 200.0
 REMARKS = """\
 # A rod of 2.4 m and 3 mm over perfect ground with the coil that brings it to resonance: a calculation with a NEC-2
 # method of moments (make_nec_whip.py), not a measurement and not published. Height of the coil over that of the rod,
-# inductance, resistance at the base with a coil without loss, and what a coil with a quality of 200 adds to it there."""
+# inductance, resistance at the base with a coil without loss, what a coil with a quality of 200 adds to it there."""
 
 
 def impedance(mhz: float, segments: int, loaded: int, coil_h: float, coil_ohm: float = 0.0) -> complex:
