@@ -18,6 +18,7 @@ CATALOGS = (
     "antennas/demo-mounts.csv",
     "antennas/mounts.csv",
     "equipment/demo-equipment.csv",
+    "equipment/demo-loads.csv",
     "equipment/equipment.csv",
     "equipment/radios.csv",
     "feeders/connectors.csv",
