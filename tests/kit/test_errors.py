@@ -119,10 +119,10 @@ def test_the_nearest_names(name, known, said):
 
 def test_among_very_many_names_a_near_one_is_found_in_no_time():
     known = [f"W{number}" for number in range(10_000)]
-    begun = time.perf_counter()
+    begun = time.process_time()
     assert "'W1234'" in nearest("W1234x", known)
     assert nearest("w77", known) == "did you mean 'W77'?"
-    assert time.perf_counter() - begun < 1
+    assert time.process_time() - begun < 1
 
 
 def test_an_unknown_name_keeps_what_it_was_about():

@@ -246,28 +246,28 @@ def many(count: int, terminal: str = "F1.a") -> str:
 
 
 def test_ten_thousand_conductors_are_read_in_three_seconds():
-    begun = time.perf_counter()
+    begun = time.process_time()
     design = from_text(many(MANY))[0]
-    assert time.perf_counter() - begun < 3
+    assert time.process_time() - begun < 3
     assert len(design.conductors) == MANY
 
 
 @pytest.mark.parametrize("terminal", ["H.a", "F2.a", "x"])
 def test_ten_thousand_errors_are_found_in_three_seconds(terminal):
-    begun = time.perf_counter()
+    begun = time.process_time()
     with pytest.raises(InputErrors) as caught:
         from_text(many(MANY, terminal), "d.toml")
     assert len(str(caught.value).splitlines()) == 21
-    assert time.perf_counter() - begun < 3
+    assert time.process_time() - begun < 3
 
 
 def test_ten_thousand_misspelt_names_among_ten_thousand_are_found_in_three_seconds():
     nodes = "\n".join(f"N{n} = {{}}" for n in range(MANY))
     rows = "\n".join(f'W{n} = {{ from = "M{n}.a" }}' for n in range(MANY))
-    begun = time.perf_counter()
+    begun = time.process_time()
     with pytest.raises(InputErrors):
         from_text(f"format = 1\n[nodes]\n{nodes}\n[conductors]\n{rows}\n", "d.toml")
-    assert time.perf_counter() - begun < 3
+    assert time.process_time() - begun < 3
 
 
 @pytest.mark.parametrize(
@@ -276,22 +276,22 @@ def test_ten_thousand_misspelt_names_among_ten_thousand_are_found_in_three_secon
 def test_an_edit_among_thousands_of_conductors_is_saved_in_seconds(edit):
     text = many(MANY // 4)
     design = from_text(text)[0]
-    begun = time.perf_counter()
+    begun = time.process_time()
     edited = apply(design, [edit])
     new = patched(text, to_plain(edited))
-    assert time.perf_counter() - begun < 6
+    assert time.process_time() - begun < 6
     assert from_text(new)[0] == edited
 
 
 def test_a_long_number_or_text_costs_no_time():
-    begun = time.perf_counter()
+    begun = time.process_time()
     for value in ("1" * 900_000, "1 " * 450_000 + "x", "1" + " " * 900_000 + "m", "a" * 900_000, "1/" * 450_000):
         for key in ("length", "cable", "label", "from", "colour", "origin"):
             try:
                 from_plain({"format": 1, "conductors": {"W1": {key: value}}})
             except InputError as error:
                 assert len(str(error)) < 900  # noqa: PT017
-    assert time.perf_counter() - begun < 3
+    assert time.process_time() - begun < 3
 
 
 def test_the_assessment_of_a_strange_but_legal_file_ends_in_no_fault(tmp_path):
