@@ -2,33 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from rigfeed.installation import Installation, LaidCore, LaidState, PlacedNode
 from rigfeed.network.elements import LEAST_OHM, Element, Resistor
-from rigfeed.parts.interfaces import Condition, placed
+from rigfeed.parts.interfaces import Case, Condition, placed
 
 FROM, TO = "@from", "@to"  # the metal of a core just inside its joints; "@" is in no id
 
 
 def elements_of(
-    installation: Installation, state: LaidState, temperature_c: Mapping[str, float]
-) -> Iterator[Element]:
-    """All elements; `temperature_c` gives the temperature of the metal by core id."""
+    installation: Installation, state: LaidState, temperature_c: Mapping[str, float], *, case: Case = "operating",
+    leave_out: Collection[str] = (),
+) -> Iterator[Element]:  # fmt: skip
+    """All elements; `temperature_c` gives the temperature of the metal by core id.
+
+    `case` is what every part is told of the current that is wanted; the nodes of `leave_out` are left out.
+    """
     for node in installation.nodes.values():
-        if node.part is not None:
-            for element in node.part.elements(node.settings, condition_of(node, state)):
+        if node.part is not None and node.id not in leave_out:
+            for element in node.part.elements(node.settings, condition_of(node, state, case)):
                 yield placed(element, node.id)
     for conductor in installation.conductors.values():
         for core in conductor.cores:
             yield from _core(core, conductor.length_m, temperature_c[core.id])
 
 
-def condition_of(node: PlacedNode, state: LaidState) -> Condition:
+def condition_of(node: PlacedNode, state: LaidState, case: Case = "operating") -> Condition:
     """What the part of a node is told about a state."""
     return Condition(
         mode=state.modes.get(node.id, ""), charge=state.charge.get(node.id), temperature_c=node.zone.air_c(state.air),
-        engine_on=state.engine_on,
+        engine_on=state.engine_on, case=case,
     )  # fmt: skip
 
 
