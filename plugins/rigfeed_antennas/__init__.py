@@ -46,7 +46,6 @@ def register_catalogs() -> Iterable[Resource]:
 
 @hookimpl
 def register_calculators() -> Iterable[Calculator]:
-    
-    from rigfeed_antennas.calculators import ALL  # their modules are needed by nothing else: half of this plugin's import
+    from rigfeed_antennas.calculators import ALL  # with formulas that nothing else needs
 
     yield from ALL
