@@ -75,11 +75,12 @@ class Finding:
 
 @dataclass(frozen=True)
 class NotChecked:
-    """A check that could not look at something, and what it lacks."""
+    """A check that could not look at something, and what it lacks; `questions` counts what only an eye can answer."""
 
     check: str
     why: str
     subject: Path = Path()
+    questions: int = 0
 
 
 @dataclass(frozen=True, eq=False)

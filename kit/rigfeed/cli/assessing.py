@@ -23,14 +23,20 @@ _file = click.argument("file", type=click.Path(path_type=Path))
 @click.command(short_help="Assess a design and print what the checks say.")
 @_file
 @click.option("--json", "as_json", is_flag=True, help="Print plain data instead of text.")
+@click.option("--explain", metavar="CHECK", help="One check at length, with its numbers and its authority.")
 @_practice
 @_units
-def check(file: Path, as_json: bool, practice: str | None, units: Any) -> int:
+def check(file: Path, as_json: bool, explain: str | None, practice: str | None, units: Any) -> int:
     """Assess the design in FILE and print what the checks say."""
     from rigfeed.load import assess_file
 
-    assessment = assess_file(file, practice=practice)
-    if as_json:
+    assessment = assess_file(file, practice=practice, only=[explain] if explain else None)
+    if explain and not as_json:
+        from rigfeed.cli.report import explanation
+        from rigfeed.registry import installed_registry
+
+        click.echo(explanation(assessment, installed_registry().checks[explain], units), nl=False)
+    elif as_json:
         from rigfeed.json_report import assessment_json
 
         click.echo(json.dumps(assessment_json(assessment, units), ensure_ascii=False, allow_nan=False, indent=2))
