@@ -5,7 +5,6 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
-import secrets
 from pathlib import Path as FilePath
 
 from rigfeed.errors import FileProblem, Place
@@ -66,6 +65,8 @@ def replace_file(path: str | FilePath, content: bytes) -> None:
 
 
 def _replace(target: FilePath, content: bytes) -> None:
+    import secrets
+
     # Not tempfile: its files are readable by their owner only, and so would be the result.
     beside = target.with_name(f".rigfeed-{secrets.token_hex(6)}.tmp")
     try:

@@ -6,7 +6,7 @@ import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, partial
-from importlib.metadata import PackageNotFoundError, entry_points, version
+from importlib.metadata import Distribution, PackageNotFoundError, distribution, entry_points
 from types import ModuleType
 from typing import Any, TypeVar
 
@@ -50,12 +50,17 @@ class PluginTrouble:
 
 @dataclass(frozen=True)
 class PluginInfo:
-    """A plugin that was met: its version, the names of what it adds by hook, and why it is off where it is."""
+    """A plugin that was met: the distribution it came in, the names of what it adds by hook, and why it is off where it is."""
 
     name: str
-    version: str
+    distribution: Distribution | None
     adds: Mapping[str, tuple[str, ...]]
     off: str = ""
+
+    @property
+    def version(self) -> str:
+        """The version of the distribution that it came in, read when asked for; empty where there is none."""
+        return self.distribution.version if self.distribution else ""
 
 
 @dataclass
@@ -119,12 +124,12 @@ def make_registry(
     A plugin that takes longer than `step_s` [s] for one of its hooks, or `IMPORT_S` for its import, is left out.
     """
     registry = Registry()
-    _add(registry, BUILT_IN, _version_of(BUILT_IN), _giving(builtin), step_s)
+    _add(registry, BUILT_IN, _distribution(BUILT_IN), _giving(builtin), step_s)
     for name, plugin in sorted((plugins or {}).items()):
-        _add(registry, name, str(getattr(plugin, "__version__", "")), _giving(plugin), step_s)
+        _add(registry, name, None, _giving(plugin), step_s)
     if installed:
         for entry in sorted(entry_points(group=GROUP), key=lambda entry: entry.name):
-            _add(registry, entry.name, entry.dist.version if entry.dist else "", entry.load, step_s)
+            _add(registry, entry.name, entry.dist, entry.load, step_s)
     return registry
 
 
@@ -138,14 +143,14 @@ def _giving(plugin: object) -> Callable[[], object]:
     return lambda: plugin
 
 
-def _version_of(distribution: str) -> str:
+def _distribution(name: str) -> Distribution | None:
     try:
-        return version(distribution)
+        return distribution(name)
     except PackageNotFoundError:  # run from a folder that was never installed
-        return ""
+        return None
 
 
-def _add(registry: Registry, name: str, of: str, load: Callable[[], object], step_s: float) -> None:
+def _add(registry: Registry, name: str, of: Distribution | None, load: Callable[[], object], step_s: float) -> None:
     """Take one plugin in whole, or leave it out whole: half of one would be checks without their practice."""
     try:
         manager = _manager(name, load)

@@ -40,7 +40,7 @@ class AntennaSettingsSchema(TableSchema):
     mount = PartField("mount", load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Antenna(Device):
     """An antenna on one `base`. `reading` is what an ohmmeter finds between its feed and its shield.
 

@@ -13,7 +13,7 @@ SERIES = ("UHF", "mini-UHF", "BNC", "TNC", "N", "SMA", "FME", "solder")
 GENDERS = ("plug", "socket", "none")
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Connector(EndFitting):
     """A coaxial plug or socket for cables of `least_od_mm` to `most_od_mm`.
 

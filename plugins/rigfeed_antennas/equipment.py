@@ -11,7 +11,7 @@ from marshmallow import ValidationError, validates_schema
 from rigfeed.plugin import Condition, Element, LoadDevice, Number, RowSchema, Sink, Terminal
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Equipment(LoadDevice):
     """A load that takes a current (a lamp behind a regulator of that sort) or a power (whatever has a converter in it).
 

@@ -20,7 +20,7 @@ METALS = ("copper", "tinned copper", "copper-clad steel", "copper-clad aluminium
 DIELECTRICS = ("solid PE", "foam PE", "semi-air PE", "solid PTFE")
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Feeder(FeederType):
     """A coaxial cable: inner conductor and shield.
 

@@ -15,7 +15,7 @@ BONDS = ("panel", "capacitance", "none")  # metal on metal; through the paint fo
 BASES = ("1-1/8-18 thread", "3/8-24 stud", "5/16-24 stud", "M6 stud", "M5 stud", "UHF socket")
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Mount(Accessory):
     """A mount of one `form` for antennas on one `base`.
 

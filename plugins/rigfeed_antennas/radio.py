@@ -15,7 +15,7 @@ CASE_OHM = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Radio(LoadDevice):
     """A set with a current for each mode, and an ignition-sense input that takes `sense_a`.
 

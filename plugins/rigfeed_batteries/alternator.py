@@ -40,7 +40,7 @@ class AlternatorSettingsSchema(TableSchema):
     voltage = QuantityField("V", above=0, most=100, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Alternator(SourceDevice):
     """An alternator that holds `set_v` up to `rated_a` while the engine runs.
 

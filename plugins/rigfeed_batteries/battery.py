@@ -44,7 +44,7 @@ class BatterySettingsSchema(TableSchema):
     charge = QuantityField("%", least=0, most=100, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Battery(SourceDevice):
     """A battery. What its row leaves out is None: not known, which is not the same as without limit.
 

@@ -55,7 +55,7 @@ class ChargerSettingsSchema(TableSchema):
     restart = QuantityField("V", least=0, most=1000, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Charger(DirectConverter):
     """A charger between a start battery and an auxiliary. It senses its lock-out at its own input.
 

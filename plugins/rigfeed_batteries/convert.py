@@ -17,7 +17,7 @@ TERMINALS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class DirectConverter(ConverterDevice):
     """What converters and chargers have in common.
 
@@ -74,7 +74,7 @@ class DirectConverterSchema(RowSchema):
     warmest_c = Number(least=0, most=150, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class VoltageConverter(DirectConverter):
     """A converter with a steady output, 24 V to 13.8 V for instance.
 

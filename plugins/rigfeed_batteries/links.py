@@ -12,7 +12,7 @@ from rigfeed.plugin import Condition, Device, Diode, Element, Number, OneOf, Res
 from rigfeed_batteries.curves import CountCell, YesNoCell
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Relay(Device):
     """A charging relay between a start battery at `a` and an auxiliary at `b`.
 
@@ -83,7 +83,7 @@ class RelaySchema(RowSchema):
             raise ValidationError({"close_v": ["a relay that senses volts needs close_v, and open_v below it"]})
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Splitter(Device):
     """A diode splitter: current goes from `in` to each output and never back, and loses `drop_v` at `rated_a` (each
     output), `knee_v` of it even when hardly any flows."""
@@ -112,7 +112,7 @@ class Splitter(Device):
         return tuple(Diode(name, "in", name, self.knee_v, ohm) for name in self._outputs)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Isolator(Device):
     """A master switch that somebody turns: `on` or `off`. In whichever pole it stands, its terminals are a and b."""
 

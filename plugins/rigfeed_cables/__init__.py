@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rigfeed.plugin import Calculator, PartKind, Resource, hookimpl
+from rigfeed.plugin import Calculator, Check, PartKind, Resource, hookimpl
 from rigfeed_cables.cable import CableSchema
+from rigfeed_cables.checks import CHECKS
 from rigfeed_cables.fittings import FittingSchema, LoomSchema, SleeveSchema
 
 CATALOGS = {
@@ -40,3 +41,8 @@ def register_calculators() -> Iterable[Calculator]:
     from rigfeed_cables.calculators import CALCULATORS
 
     yield from CALCULATORS
+
+
+@hookimpl
+def register_checks() -> Iterable[Check]:
+    return CHECKS

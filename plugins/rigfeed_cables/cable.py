@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 
@@ -25,7 +26,7 @@ SHORT_TIME_C: Mapping[str, float] = MappingProxyType(
 THICK_MM2, THICK_PVC_C = 300.0, 140.0
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Cable(ConductorType):
     """A cable of one or more equal cores. `od_mm` is its diameter, or the width of a flat one that is `height_mm` high.
 
@@ -73,6 +74,9 @@ class Cable(ConductorType):
 
         All cores count as carrying current, so that a cable of three is a bundle by itself.
         """
+        return _ampacities(self, surroundings)
+
+    def _rated(self, surroundings: Surroundings) -> tuple[Ampacity, ...]:
         around = replace(surroundings, bundled=max(surroundings.bundled, self.core_count))
         found: list[Ampacity] = []
         if self.insulation_c is not None:
@@ -100,6 +104,12 @@ class Cable(ConductorType):
         metal = "copper" if self.is_copper else "aluminium"
         factor = short_time.k_factor(min(running_c, self.short_time_c), self.short_time_c, metal)
         return short_time.withstand_a2s(self.area_mm2, factor)
+
+
+@lru_cache(maxsize=4096)
+def _ampacities(cable: Cable, surroundings: Surroundings) -> tuple[Ampacity, ...]:
+    """One cable lies in the same air again and again, and its heat balance takes a while."""
+    return cable._rated(surroundings)
 
 
 class CableSchema(RowSchema):

@@ -11,7 +11,7 @@ from rigfeed.plugin import Accessory, EndFitting, Number, RigidField, RowSchema
 from rigfeed_cables.columns import Flag, Whole
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Fitting(EndFitting):
     """A terminal for conductors from `least_mm2` to `most_mm2`, `places` of them in one barrel.
 
@@ -52,7 +52,7 @@ class FittingSchema(RowSchema):
             raise ValidationError("is above most_mm2", "least_mm2")
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Sleeve(Accessory):
     """A heat-shrinkable sleeve: bore as supplied and after it has recovered freely; with or without adhesive inside."""
 
@@ -77,7 +77,7 @@ class SleeveSchema(RowSchema):
             raise ValidationError("is not below supplied_mm", "recovered_mm")
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Loom(Accessory):
     """A conduit: its bore, what it measures outside, whether it is slit along its length."""
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rigfeed.plugin import Calculator, PartKind, Resource, hookimpl
+from rigfeed.plugin import Calculator, Check, PartKind, Resource, hookimpl
+from rigfeed_fuses.checks import CHECKS
 from rigfeed_fuses.parts import BreakerSchema, FuseSchema, FuseSettingsSchema, HolderSchema
 
 CATALOGS = ("demo-fuses", "demo-holders", "blade-fuses", "strip-fuses", "cartridge-fuses", "breakers", "holders")
@@ -28,3 +29,8 @@ def register_calculators() -> Iterable[Calculator]:
     from rigfeed_fuses.calculators import CALCULATORS
 
     yield from CALCULATORS
+
+
+@hookimpl
+def register_checks() -> Iterable[Check]:
+    return CHECKS

@@ -61,7 +61,7 @@ class Colours:
     confidence: str
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Family:
     """What all ratings of one standard form have in common. `body` is what its holder is made for."""
 

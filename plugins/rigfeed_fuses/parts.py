@@ -33,7 +33,7 @@ ACROSS = ("fuse", "fuse and holder")
 RESETS = ("manual", "self-resetting", "power-off")
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Timed(ProtectiveDevice):
     """What opens by its own current: its gates and what its air does to them, its resistance warm and cold."""
 
@@ -88,7 +88,7 @@ class FuseSettingsSchema(TableSchema):
     holder = PartField("holder", load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Fuse(Timed):
     """A fuse. `holder_counted` tells that its resistance is that of fuse and holder together.
 
@@ -110,7 +110,7 @@ class Fuse(Timed):
         return (Resistor("", "a", "b", max(self.in_holder_ohm(settings, condition), LEAST_OHM)),)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Breaker(Timed):
     """A breaker. `reset` is manual, self-resetting (it closes again into the fault), or power-off: it stays open as
     long as it is fed. `hottest_c` is the hottest air it may be used in."""
@@ -125,7 +125,7 @@ class Breaker(Timed):
         return self.reset == "self-resetting"
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Holder(Accessory):
     """A holder for the fuses of one body, up to `most_a`, with leads of `lead_mm2` where it has its own.
 

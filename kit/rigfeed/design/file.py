@@ -12,7 +12,6 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from rigfeed.design import model, syntax
-from rigfeed.design.patch import patched
 from rigfeed.design.places import BOM, Lines, line_of
 from rigfeed.design.schema import from_plain, to_plain
 from rigfeed.design.values import same
@@ -124,6 +123,8 @@ class DesignFile:
         plain = to_plain(design)
         text = next((text for known, text in self._texts if same(to_plain(known), plain)), None)
         if text is None:
+            from rigfeed.design.patch import patched
+
             text = patched(self._text, plain)
         content = text.encode()
         if len(content) > MOST_BYTES:

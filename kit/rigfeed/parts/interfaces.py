@@ -83,7 +83,7 @@ class Ampacity:
     basis: str
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class ConductorType(Part):
     """A cable. `od_mm` is the diameter over everything; `insulation_c` the class of its insulation."""
 
@@ -103,7 +103,7 @@ class ConductorType(Part):
         return ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class FeederType(ConductorType):
     """A coaxial cable: characteristic impedance, velocity factor, loss."""
 
@@ -115,7 +115,7 @@ class FeederType(ConductorType):
         """Loss of a matched length [dB]."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class EndFitting(Part):
     """What ends a conductor: a ring, a ferrule, a plug. `rigid` is what must pass a hole if it is fitted before."""
 
@@ -124,14 +124,14 @@ class EndFitting(Part):
     strip_mm: float | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Accessory(Part):
     """Something that belongs to a node rather than being one."""
 
     rigid: Rigid | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Device(Part):
     """A part that is a node of the graph."""
 
@@ -166,7 +166,7 @@ class Device(Part):
         raise UnknownName(f"terminal of {self.short_key}", name, [terminal.name for terminal in self.terminals])
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class SourceDevice(Device):
     """Something that feeds. `stores` tells a battery from a generator."""
 
@@ -178,7 +178,7 @@ class SourceDevice(Device):
         return ("pos", "neg")
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class ConverterDevice(SourceDevice):
     """Direct current to direct current. For whatever hangs on its output it is the source (`poles`); to what feeds it,
     it is a load (`input_poles`) that locks out below `lockout_v`."""
@@ -204,7 +204,7 @@ class ConverterDevice(SourceDevice):
         return ("in-pos", "in-neg")
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class ProtectiveDevice(Device):
     """A fuse or a breaker, rated `rated_a` at up to `rated_v` direct voltage; it can interrupt `breaking_a`."""
 
@@ -222,7 +222,7 @@ class ProtectiveDevice(Device):
         """The shortest and the longest time in which it may open at a current [s]; infinite where it need not."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class LoadDevice(Device):
     """Equipment: its nominal voltage, the volts between which it works, and the fuse its maker states.
 
@@ -240,12 +240,12 @@ class LoadDevice(Device):
         return ("pos", "neg")
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class MakerPoint(Device):
     """A place to take power off the vehicle's own wiring; what protects that wiring is its maker's affair."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Joint(Device):
     """A stud, a busbar or a splice: whatever ends on it is one net, under any terminal name."""
 

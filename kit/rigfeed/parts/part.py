@@ -40,7 +40,7 @@ class Money:
         return f"{self.amount} {self.currency}"
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Part(ABC):
     """A row of a catalog. `key` is ``kind:catalog/row``; `price` is that of a metre of cable, a piece of all else."""
 

@@ -6,19 +6,18 @@ that, opening it and looking up a row costs milliseconds. The index is made anew
 
 from __future__ import annotations
 
-import hashlib
-import json
 import os
-import sqlite3
-import uuid
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path as FilePath
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from rigfeed.parts.catalog import CatalogFile, LocalFile, Row, read_rows
+
+if TYPE_CHECKING:
+    import sqlite3
 
 INDEX_FROM_BYTES = 2**20
 INDEX_FORMAT = "1"
@@ -129,6 +128,8 @@ class IndexedRows:
 
     def __init__(self, file: LocalFile, database: FilePath) -> None:
         self._file = file
+        import sqlite3
+
         # no lock and no journal: an index is never changed, only replaced
         self._open = sqlite3.connect(f"file:{database}?mode=ro&immutable=1", uri=True, check_same_thread=False)
 
@@ -156,6 +157,8 @@ class IndexedRows:
                 yield row
 
     def _row(self, found: tuple[str, str, int, str]) -> Row:
+        import json
+
         kind, id_, line, cells = found
         return Row(kind, id_, json.loads(cells), self._file.name, self._file.where, line)
 
@@ -178,6 +181,8 @@ def open_rows(file: CatalogFile) -> Rows:
         return ReadRows(file)
     database = _index_of(file.path, about)
     if not database.exists():
+        import sqlite3
+
         rows = read_rows(file)
         try:
             _build(database, rows)
@@ -197,12 +202,17 @@ def _index_of(path: FilePath, about: os.stat_result) -> FilePath:
 
 
 def _digest(text: str) -> str:
+    import hashlib
+
     return hashlib.sha256(text.encode()).hexdigest()[:24]
 
 
 def _build(database: FilePath, rows: list[Row]) -> None:
+    import secrets
+    import sqlite3
+
     database.parent.mkdir(parents=True, exist_ok=True)
-    beside = database.with_name(f"{database.name}.{uuid.uuid4().hex}.new")
+    beside = database.with_name(f"{database.name}.{secrets.token_hex(8)}.new")
     try:
         connection = sqlite3.connect(beside)
         try:
@@ -222,6 +232,8 @@ def _build(database: FilePath, rows: list[Row]) -> None:
 
 
 def _fill(connection: sqlite3.Connection, rows: list[Row]) -> None:
+    import json
+
     connection.execute("CREATE TABLE part (number INTEGER PRIMARY KEY, kind, lower, id, line INTEGER, cells)")
     connection.execute("CREATE TABLE figure (kind, name, value REAL, part INTEGER)")
     connection.executemany(

@@ -13,7 +13,7 @@ from rigfeed.registry import make_registry
 def test_plugins_with_version_state_and_what_they_add(run):
     out = run("plugins")[1]
     assert "fuses 0.1.0  on" in out
-    assert "8 checks: fuse-above-equipment-limit" in out
+    assert "fuse-far-from-source" in out
     data = {plugin["name"]: plugin for plugin in json.loads(run("plugins", "--json")[1])["plugins"]}
     assert {"rigfeed", "antennas", "batteries", "cables", "fuses"} <= set(data)
     assert data["cables"]["state"] == "on"
@@ -22,8 +22,6 @@ def test_plugins_with_version_state_and_what_they_add(run):
 
 def test_a_plugin_that_is_off_says_why(run, monkeypatch):
     class Broken:
-        __version__ = "3.1"
-
         @registry.pluggy.HookimplMarker("rigfeed")
         def register_checks(self):
             raise RuntimeError("no licence")
@@ -31,7 +29,7 @@ def test_a_plugin_that_is_off_says_why(run, monkeypatch):
     found = make_registry({"stranger": Broken()}, installed=False)
     monkeypatch.setattr(registry, "installed_registry", lambda: found)
     out = run("plugins")[1]
-    assert "stranger 3.1  OFF" in out
+    assert "stranger  OFF" in out
     assert "no licence" in out
     (plugin,) = [p for p in json.loads(run("plugins", "--json")[1])["plugins"] if p["name"] == "stranger"]
     assert plugin["state"] == "off"
