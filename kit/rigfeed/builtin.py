@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rigfeed.checks.check import Check
-from rigfeed.checks.feed import CHECKS as FEED
+from rigfeed.checks.conductor import CHECKS as CONDUCTOR
 from rigfeed.checks.ground import CHECKS as GROUND
 from rigfeed.checks.record import CHECKS as RECORD
 from rigfeed.checks.source import CHECKS as SOURCE
@@ -23,7 +23,10 @@ from rigfeed.parts.interfaces import Condition, Device, Joint, MakerPoint, Termi
 from rigfeed.parts.part import Default, PartKind
 from rigfeed.practice import Threshold
 from rigfeed.quantity import Quantity
+from rigfeed.studies.ampacity import AMPACITY
 from rigfeed.studies.operating import OPERATING
+from rigfeed.studies.prospective import PROSPECTIVE
+from rigfeed.studies.sections import SECTIONS
 from rigfeed.view import Study
 
 BODY_POINT_OHM = Threshold("body.point", "mohm", "resistance from a body point into the body")
@@ -42,7 +45,7 @@ class BodyPointSchema(TableSchema):
     resistance = QuantityField("mohm", least=0, most=10_000, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class BodyPoint(Device):
     """A bolt on the metal of the vehicle, any number of ring terminals on it."""
 
@@ -67,7 +70,7 @@ class VehicleCircuitSchema(TableSchema):
     resistance = QuantityField("mohm", least=0, most=100_000, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class VehicleCircuit(MakerPoint):
     """A fuse box or a power point of the vehicle, fed by its own wiring."""
 
@@ -105,12 +108,12 @@ def register_practices() -> Iterable[Resource]:
 
 @hookimpl
 def register_studies() -> Iterable[Study[Any]]:
-    return (OPERATING,)
+    return (AMPACITY, OPERATING, PROSPECTIVE, SECTIONS)
 
 
 @hookimpl
 def register_checks() -> Iterable[Check]:
-    return (*FEED, *SOURCE, *GROUND, *RECORD, *TERMINATION)
+    return (*CONDUCTOR, *SOURCE, *GROUND, *RECORD, *TERMINATION)
 
 
 @hookimpl

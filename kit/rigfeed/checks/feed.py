@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rigfeed.checks.check import Check, Finding, NotChecked
+from rigfeed.checks.survey import optional
 from rigfeed.installation import PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
@@ -17,6 +18,11 @@ from rigfeed.view import View
 from rigfeed.wiring import Wiring
 
 DROP_SHARE = Threshold("lead-drop-high.share", "%", "greatest drop in both leads, as a share of the system voltage")
+
+# Only some practice has these two: the least volts at a device of a 12 V system, and at which volts of its battery.
+DEVICE_V = Threshold("volts-below-minimum.device", "V", "least voltage at a device with the battery low")
+BATTERY_V = Threshold("volts-below-minimum.battery", "V", "voltage of the battery at which that is asked for")
+RULED_SYSTEM_V = 12.0
 
 
 @dataclass(frozen=True)
@@ -81,8 +87,10 @@ def volts_below_minimum(view: View) -> Iterator[Finding | NotChecked]:
             )  # fmt: skip
         elif feed.load_v is None:
             yield NotChecked("volts-below-minimum", f"nothing feeds {feed.load.title} in state {state}", subject)
-        elif feed.part.least_v is not None and feed.load_v < feed.part.least_v:
-            yield _too_low(feed, feed.load_v, feed.part.least_v, subject, state)
+        else:
+            if feed.part.least_v is not None and feed.load_v < feed.part.least_v:
+                yield _too_low(feed, feed.load_v, feed.part.least_v, subject, state)
+            yield from _below_on_low_battery(view, feed, subject, state)
 
 
 def _too_low(feed: Feed, volts: float, least_v: float, subject: Path, state: str) -> Finding:
@@ -101,6 +109,31 @@ def _too_low(feed: Feed, volts: float, least_v: float, subject: Path, state: str
         remedy="Win back {short}: a larger cross-section or a shorter way in the lead that loses most, fewer joints, "
         "or an auxiliary battery close to the set.",
     )  # fmt: skip
+
+
+def _below_on_low_battery(view: View, feed: Feed, subject: Path, state: str) -> Iterator[Finding]:
+    """The rule of a practice that names the volts at a device for those of a low battery.
+
+    The drop is that of the state: right for constant currents, somewhat low for constant powers.
+    """
+    device, battery = optional(view, DEVICE_V), optional(view, BATTERY_V)
+    source = feed.source.part if feed.source else None
+    if device is None or battery is None or view.installation.system_v != RULED_SYSTEM_V:
+        return
+    volts = battery[0] - feed.drop_v
+    if isinstance(source, SourceDevice) and source.stores and volts < device[0]:
+        yield Finding(
+            subject=subject, state=state, value=Measure(volts, "V"), limit=Measure(device[0], "V"),
+            excess=device[0] - volts, authority=device[1],
+            numbers=Keyed({
+                "load": feed.load.title, "battery": Measure(battery[0], "V"), "drop": Measure(feed.drop_v, "V"),
+                "short": Measure(device[0] - volts, "V"), "wanted": Measure(device[0] + feed.drop_v, "V"),
+            }),
+            message="With the battery down at {battery}, {load} gets {value} in state {state} and needs {limit}: its "
+            "leads take {drop}.",
+            remedy="Win back {short} with a larger cross-section or a shorter way; or have an alarm or a change-over "
+            "of the battery at {wanted}.",
+        )  # fmt: skip
 
 
 def volts_above_maximum(view: View) -> Iterator[Finding | NotChecked]:

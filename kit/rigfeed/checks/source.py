@@ -1,10 +1,18 @@
-"""What leaves a source: a fuse on every positive, close to the post, of a rating that fits what hangs on it."""
+"""What leaves a source: a fuse on every positive, close to the post, of a rating that fits what hangs on it.
+
+All checks of the group stand in `CHECKS`: those of ratings, of devices in the wiring and of take-offs as well.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from rigfeed.checks.check import Check, Finding, NotChecked
+from rigfeed.checks.protection import CHECKS as PROTECTION
+from rigfeed.checks.rating import CHECKS as RATING
+from rigfeed.checks.survey import survey_checks
+from rigfeed.checks.survey_source import ROWS
+from rigfeed.checks.taps import CHECKS as TAPS
 from rigfeed.installation import PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
@@ -62,8 +70,9 @@ def fuse_far_from_source(view: View) -> Iterator[Finding | NotChecked]:
             continue
         is_error = length_m > error_m
         yield Finding(
-            severity="error" if is_error else "warning", subject=Path("nodes", fuse.id), also=(Path("nodes", source.id),),
-            value=Measure(length_m, "m"), limit=Measure(error_m if is_error else warning_m, "m"), excess=length_m,
+            severity="error" if is_error else "warning", subject=Path("nodes", fuse.id),
+            also=(Path("nodes", source.id),), value=Measure(length_m, "m"),
+            limit=Measure(error_m if is_error else warning_m, "m"), excess=length_m,
             authority=setting.authority, numbers=Keyed({"fuse": fuse.id, "source": source.title}),
             message="Fuse {fuse} sits behind {value} of cable from {source}; {limit} is the limit. Nothing protects "
             "the cable before the fuse, and that is where it lies closest to the battery and the body.",
@@ -116,6 +125,10 @@ def fuse_loaded_too_close(view: View) -> Iterator[Finding | NotChecked]:
 
 
 CHECKS = (
+    *survey_checks(ROWS),
+    *RATING,
+    *PROTECTION,
+    *TAPS,
     Check("unfused-source", "source", "error", unfused_source, authority="33 CFR 183.455; common practice on the road"),
     Check(
         "fuse-far-from-source", "source", "error", fuse_far_from_source, thresholds=(FAR_WARNING_M, FAR_ERROR_M),

@@ -106,7 +106,7 @@ def _near_places(installation: Installation, sections: Sections) -> Iterator[Pla
         for pair in part.through:
             nets = [net_of(f"{node.id}.{terminal}", part) for terminal in pair]
             for watch, at in (nets, nets[::-1]):
-                to = _other_pole(installation, sections.sources_of(watch, without=node.id))
+                to = sections.other_pole(watch, without=node.id)
                 if to is not None:
                     yield Place(at, to, device=node.id, watch=watch, linked=True)
                     yield Place(at, to, device=node.id, watch=watch)
@@ -118,7 +118,7 @@ def _far_places(installation: Installation, sections: Sections, body_ohm: float)
         for pair in part.through:
             nets = [net_of(f"{node.id}.{terminal}", part) for terminal in pair]
             for watch, side in (nets, nets[::-1]):
-                to = _other_pole(installation, sections.sources_of(watch, without=node.id))
+                to = sections.other_pole(watch, without=node.id)
                 if to is None:
                     continue
                 for at in sorted({side, *nets_of(sections.section(side))} - {watch, to}):
@@ -127,16 +127,6 @@ def _far_places(installation: Installation, sections: Sections, body_ohm: float)
                     elif not sections.is_source(at):
                         by_body = sections.returns_over_body(to)
                         yield Place(at, BODY if by_body else to, body_ohm if by_body else LEAST_OHM, node.id, watch)
-
-
-def _other_pole(installation: Installation, sources: tuple[str, ...]) -> str | None:
-    """The other pole of the nearest source."""
-    for net in sources:
-        node, name = installation.nodes[net.partition(".")[0]], net.partition(".")[2]
-        part = node.part
-        assert isinstance(part, SourceDevice)
-        return f"{node.id}.{part.poles[0] if name == part.poles[1] else part.poles[1]}"
-    return None
 
 
 def _is_positive(installation: Installation, net: str) -> bool:

@@ -126,6 +126,33 @@ class Sections:
                     heapq.heappush(queue, (length_m + more_m, steps + 1, leg.net, (*so_far, leg)))
         return None
 
+    def other_pole(self, net: str, *, without: str = "") -> str | None:
+        """The far pole of the nearest source that a net is wired to, or of the string of sources in series that it is
+        one of; None where nothing feeds the net."""
+        sources = self.sources_of(net, without=without)
+        if not sources:
+            return None
+        here, seen = self._across(sources[0]), {node_of(sources[0])}
+        while True:
+            joined = nets_of(self.section(here))
+            onward = sorted(n for n in joined if self.is_source(n) and self._is_first(n) != self._is_first(here))
+            onward = [n for n in onward if node_of(n) not in seen]
+            if not onward:
+                return here
+            seen.add(node_of(onward[0]))
+            here = self._across(onward[0])
+
+    def _across(self, pole: str) -> str:
+        """The other pole of a source."""
+        node = self.node_at(pole)
+        assert isinstance(node.part, SourceDevice)
+        return f"{node.id}.{node.part.poles[self._is_first(pole)]}"
+
+    def _is_first(self, pole: str) -> bool:
+        """Whether a pole of a source is its positive one."""
+        part = self.node_at(pole).part
+        return isinstance(part, SourceDevice) and pole.partition(".")[2] == part.poles[0]
+
     def returns_over_body(self, negative: str) -> bool:
         """Whether a wire leads from the negative pole of a source to the body."""
         reached = self.reached(negative, lambda here, leg: here not in self.on_body)

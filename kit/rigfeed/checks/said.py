@@ -1,0 +1,56 @@
+"""What several checks of sources and conductors ask of an installation, and say in the same way."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+
+from rigfeed.checks.check import Fact, NotChecked
+from rigfeed.checks.facts import Subject, subjects
+from rigfeed.checks.offers import is_feeder
+from rigfeed.installation import Installation, LaidConductor, LaidState
+from rigfeed.studies.operating import Operating
+from rigfeed.studies.sections import Sections
+from rigfeed.view import View
+
+MOST_NAMES = 8
+
+
+def listed(names: Iterable[str]) -> str:
+    """Names in a sentence, the first few of many.
+
+    >>> listed(["W2", "W1"])
+    'W1, W2'
+    """
+    found = sorted(set(names))
+    more = f" and {len(found) - MOST_NAMES} more" if len(found) > MOST_NAMES else ""
+    return ", ".join(found[:MOST_NAMES]) + more
+
+
+def unanswered(
+    view: View, check: str, fact: Fact, matters: Callable[[Subject], bool] = lambda subject: True
+) -> Iterator[NotChecked]:
+    """One line for all subjects on which nobody has looked, of those to which it matters."""
+    asked = [subject for subject in subjects(view.installation, fact) if matters(subject)]
+    unknown = sum(subject.answer(fact) is None for subject in asked)
+    if unknown:
+        yield NotChecked(check, f"not looked at on {unknown} of {len(asked)}: {fact.question}", questions=unknown)
+
+
+def is_added(conductor: LaidConductor) -> bool:
+    """Whether it is part of this installation and carries no radio frequency."""
+    return conductor.origin != "vehicle" and not is_feeder(conductor)
+
+
+def solved_states(installation: Installation, operating: Operating) -> Iterator[tuple[str, LaidState]]:
+    """The states in which something conducts."""
+    for name in operating.solutions:
+        yield name, installation.states[name]
+
+
+def brought_a(operating: Operating, sections: Sections, state: str, net: str) -> float:
+    """The current that the cores of a net bring to it, of either sign [A]."""
+    total = 0.0
+    for _, core in sections.wires_at(net):
+        sign = (core.end.net == net) - (core.start.net == net)
+        total += sign * operating.current(state, core.id)
+    return abs(total)
