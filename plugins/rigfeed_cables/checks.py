@@ -171,7 +171,8 @@ def catalog_row_inconsistent(view: View) -> Said:
         if found:
             place = cable.provenance
             yield Finding(
-                subject=Path("conductors", name), authority=setting.authority,
+                subject=Path("conductors", name),
+                authority=setting.authority,
                 message=f"The catalog row {cable.short_key} of {plain(label)} does not agree with itself: "
                 f"{plain('; '.join(found))}. Whatever is computed from it may be wrong by that.",
                 remedy=f"Correct the row (line {place.line} of {plain(place.catalog)}) from a data sheet or from a "

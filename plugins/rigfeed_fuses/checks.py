@@ -90,8 +90,9 @@ def holder_not_sealed(view: View) -> Said:
                 remedy="Use a sealed holder with its cap on, mouth down, or move the fuse inside.",
             )
     if unknown:
-        yield NotChecked("holder-not-sealed", f"the catalog does not say whether the holder of {', '.join(unknown)} "
-        "is sealed")
+        yield NotChecked(
+            "holder-not-sealed", f"the catalog does not say whether the holder of {', '.join(unknown)} is sealed"
+        )
     if places:
         why = f"needs to know whether the zone of {', '.join(places)} gets wet (zones.*.wet)"
         yield NotChecked("holder-not-sealed", why)

@@ -30,8 +30,9 @@ CHARGED_SYSTEM_V = 24.0  # the systems that this key is about
 SMALL_A = Threshold("breaking-capacity-low.small-battery", "A", "cold cranking current up to which a battery is small")
 MEDIUM_A = Threshold("breaking-capacity-low.medium-battery", "A", "cold cranking current up to which it is medium")
 TABLE_A = {
-    (size, place): Threshold(f"breaking-capacity-low.{size}-{place}", "A", f"breaking capacity, {place}, {size} "
-    "battery")
+    (size, place): Threshold(
+        f"breaking-capacity-low.{size}-{place}", "A", f"breaking capacity, {place}, {size} battery"
+    )
     for size in ("small", "medium", "large")
     for place in ("main", "branch")
 }

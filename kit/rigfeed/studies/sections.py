@@ -59,6 +59,8 @@ class Sections:
     legs: dict[str, list[Leg]]
     on_body: frozenset[str]
     _sections: dict[str, tuple[Wire, ...]] = field(default_factory=dict)
+    _protected: dict[str, tuple[Wire, ...]] = field(default_factory=dict)
+    _control: dict[str, bool] = field(default_factory=dict)
 
     @classmethod
     def of(cls, installation: Installation) -> Sections:
@@ -188,6 +190,11 @@ class Sections:
     def protected(self, node: PlacedNode) -> tuple[Wire, ...]:
         """The wire whose lasting current a device limits, by id: all behind it up to the next ones, the way back of
         what it feeds up to the next one on that way, and the wire in front of it if nothing else hangs on that."""
+        if node.id not in self._protected:
+            self._protected[node.id] = self._limited_by(node)
+        return self._protected[node.id]
+
+    def _limited_by(self, node: PlacedNode) -> tuple[Wire, ...]:
         found: dict[str, Wire] = {}
         fed = self.fed_sides(node)
         for side in (net for pair in _pairs(node) for net in pair):
@@ -221,6 +228,11 @@ class Sections:
     def is_control(self, wire: Wire) -> bool:
         """Whether a core carries a signal only: on one side of it there is no source, and nothing that is supplied."""
         _, core = wire
+        if core.id not in self._control:
+            self._control[core.id] = self._is_control(core)
+        return self._control[core.id]
+
+    def _is_control(self, core: LaidCore) -> bool:
         for net in (core.start.net, core.end.net):
             reached = self.reached(net, lambda here, leg: leg.core is not core and not self.is_source(here))
             sorts = {self._sort(here) for here in reached}
