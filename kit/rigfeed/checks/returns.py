@@ -54,14 +54,24 @@ def body_returns(installation: Installation) -> tuple[BodyReturn, ...]:
 
 
 def strap_points(installation: Installation) -> frozenset[str]:
-    """The bolts that the negative post of a battery is strapped to."""
+    """The bolts that the negative post of a battery is strapped to: by one wire, or over the vehicle's own wires and
+    what they lead through, such as a master switch in the negative lead.
+    """
     posts = {net_of(f"{node.id}.{part.poles[1]}", part) for node, part in installation.sources if part.stores}
-    found = set()
-    for conductor in installation.conductors.values():
-        nets = {end.net for end in conductor.ends}
-        if nets & posts:
-            found |= {node_of(net) for net in nets if is_body_point(installation.nodes[node_of(net)])}
-    return frozenset(found)
+    wires = [{end.net for end in conductor.ends} for conductor in installation.conductors.values()]
+    own = [{end.net for end in c.ends} for c in installation.conductors.values() if c.origin == "vehicle"]
+    own += [
+        {net_of(f"{node.id}.{terminal}", node.part) for terminal in pair}
+        for node in installation.nodes.values()
+        if node.part is not None and not isinstance(node.part, LoadDevice | SourceDevice)
+        for pair in node.part.through
+    ]
+    reached, before = set(posts), set[str]()
+    while reached != before:
+        before = set(reached)
+        reached |= {net for nets in own if nets & before for net in nets}
+    near = reached | {net for nets in wires if nets & posts for net in nets}
+    return frozenset(node_of(net) for net in near if is_body_point(installation.nodes[node_of(net)]))
 
 
 def _steps(installation: Installation) -> dict[str, list[Step]]:
