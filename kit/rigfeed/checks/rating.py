@@ -36,8 +36,6 @@ TABLE_A = {
     for size in ("small", "medium", "large")
     for place in ("main", "branch")
 }
-# Only a practice that goes by the table of battery ratings gives it, as "1"; else the computed current governs.
-BY_TABLE = Threshold("breaking-capacity-low.by-table", "", "1: the table by battery rating governs")
 
 
 def fuse_above_ampacity(view: View) -> Said:
@@ -108,15 +106,13 @@ def _most_v(view: View, node: PlacedNode, device: ProtectiveDevice, charging_v: 
 
 
 def breaking_capacity_low(view: View) -> Said:
-    by_table = optional(view, BY_TABLE)
-    unknown = []
+    by_table, unknown = _goes_by_table(view), []
     for node, device in view.installation.protections:
         short = view[PROSPECTIVE].highest.get(node.id)
         if short is None:
             continue  # nothing feeds it
         table = _by_table(view, node, device)
-        table_governs = by_table is not None and by_table[0] == 1 and table is not None
-        wanted_a = table[0] if table is not None and table_governs else short.current_a
+        wanted_a = table[0] if table is not None and by_table else short.current_a
         if device.breaking_a is None and not _batteries_beside(view[SECTIONS], node, device):
             unknown.append(node.id)
         elif device.breaking_a is None or device.breaking_a < wanted_a:
@@ -158,6 +154,13 @@ def _batteries_beside(sections: Sections, node: PlacedNode, device: ProtectiveDe
             if isinstance(part, SourceDevice) and part.stores and sections.is_source(net):
                 found[net.partition(".")[0]] = sections.node_at(net)
     return list(found.values())
+
+
+def _goes_by_table(view: View) -> bool:
+    """Whether the practice goes by the table where it says something: no shipped one does, a shop's own may."""
+    basis = Threshold("breaking-capacity-low.by-table", "", "1: the table of battery ratings governs")
+    found = optional(view, basis)
+    return found is not None and found[0] == 1
 
 
 def _by_table(view: View, node: PlacedNode, device: ProtectiveDevice) -> Table:
