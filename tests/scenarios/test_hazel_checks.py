@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 import rigfeed
 from rigfeed import Path, Set, assess
+from rigfeed.json_report import assessment_json
+from rigfeed.keyed import Keyed
 from rigfeed.parts.shelf import Shelf, catalogs_beside, open_shelf
 from rigfeed.registry import installed_registry
 
@@ -88,3 +92,15 @@ def test_a_practice_may_go_by_the_table(hazel, tmp_path):
     assert ("breaking-capacity-low", "nodes.F1") in found(computed)
     assert "it takes 1500 A" in text(computed, "breaking-capacity-low")
     assert "breaking-capacity-low" not in {name for name, _ in found(assess(design, shelf=shelf, practice="shop"))}
+
+
+def test_the_order_in_the_file_changes_nothing(hazel):
+    def turned(table):
+        return Keyed(dict(reversed(list(table.items()))))
+
+    names = ("zones", "points", "runs", "passages", "nodes", "conductors")
+    other = replace(hazel, **{name: turned(getattr(hazel, name)) for name in names})
+    design = with_cable(hazel, "cable:thinwall-1")
+    mirrored = with_cable(other, "cable:thinwall-1")
+    assert list(mirrored.conductors) != list(design.conductors)
+    assert assessment_json(assess(design)) == assessment_json(assess(mirrored))

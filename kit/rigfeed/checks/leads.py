@@ -212,14 +212,13 @@ def partial_upsize(view: View) -> Said:
         areas = [core.core.area_mm2 for _, core in wires]
         if len(wires) < 2 or max(areas) - min(areas) <= SAME_SHARE * max(areas):
             continue
-        ohms = {conductor.label: core.core.ohm_per_m_20 * conductor.length_m for conductor, core in wires}
-        total = sum(ohms.values())
+        ohms = [core.core.ohm_per_m_20 * conductor.length_m for conductor, core in wires]
         pieces = ", ".join(
-            f"{conductor.label} of {Measure(core.core.area_mm2, 'mm2')} has {Measure(ohms[conductor.label], 'ohm')} "
-            f"({ohms[conductor.label] / total:.0%})"
-            for conductor, core in wires
+            f"{conductor.label} of {Measure(core.core.area_mm2, 'mm2')} has {Measure(1e3 * ohm, 'mohm')} "
+            f"({ohm / sum(ohms):.0%})"
+            for (conductor, core), ohm in zip(wires, ohms, strict=True)
         )
-        most = max(ohms, key=lambda label: ohms[label])
+        most = wires[ohms.index(max(ohms))][0].label
         yield Finding(
             subject=Path("nodes", node.id), also=tuple(Path("conductors", c.id) for c, _ in wires),
             numbers=Keyed({"load": node.title, "pieces": pieces, "most": most}),

@@ -178,16 +178,17 @@ def _carries_too_much(view: View, node: PlacedNode, rated_a: float) -> Said:
 def _weld(view: View, node: PlacedNode, peak_a: float) -> Said:
     """What the capacitors behind a contact draw as it closes."""
     sections = view[SECTIONS]
-    behind: dict[str, float] = {}
+    behind: list[tuple[str, float]] = []
     for load, part in view.installation.loads:
         inrush_a = number(part, "inrush_a")
         way = sections.feed(f"{load.id}.{part.poles[0]}", to_body=False)
         if inrush_a and way and any(leg.through is node for leg in way.legs):
-            behind[load.title] = inrush_a
-    if sum(behind.values()) > peak_a:
+            behind.append((load.title, inrush_a))
+    total_a = sum(inrush_a for _, inrush_a in behind)
+    if total_a > peak_a:
         yield Finding(
-            subject=Path("nodes", node.id), value=Measure(sum(behind.values()), "A"), limit=Measure(peak_a, "A"),
-            excess=sum(behind.values()), numbers=Keyed({"contact": node.title, "loads": listed(behind)}),
+            subject=Path("nodes", node.id), value=Measure(total_a, "A"), limit=Measure(peak_a, "A"), excess=total_a,
+            numbers=Keyed({"contact": node.title, "loads": listed(title for title, _ in behind)}),
             message="{contact} closes on the capacitors of {loads}, which draw {value} at first; it stands {limit} "
             "for a moment. Its contacts weld.",
             remedy="Charge the capacitors over a resistor first, or use a contact for that peak.",

@@ -169,7 +169,7 @@ def _by_table(view: View, node: PlacedNode, device: ProtectiveDevice) -> Table:
     sections = view[SECTIONS]
     sides = [f"{node.id}.{terminal}" for pair in device.through for terminal in pair]
     ids = {net.partition(".")[0] for side in sides for net in sections.sources_of(side)}
-    cranking = [number(view.installation.nodes[id_].part, "cca_a") for id_ in ids]
+    cranking = [number(view.installation.nodes[id_].part, "cca_a") for id_ in sorted(ids)]
     known = [amps for amps in cranking if amps is not None]
     if not known:
         return None

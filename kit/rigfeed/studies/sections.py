@@ -7,6 +7,7 @@ at a maker's point and on the body.
 from __future__ import annotations
 
 import heapq
+import itertools
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 
@@ -113,10 +114,11 @@ class Sections:
 
     def feed(self, net: str, *, to_body: bool) -> Feed | None:
         """The shortest way by cable from a pole to a source, or (`to_body`) to where it ends on the body."""
-        queue: list[tuple[float, int, str, tuple[Leg, ...]]] = [(0.0, 0, net, ())]
+        turn = itertools.count()  # of two ways of one length the one that was found first
+        queue: list[tuple[float, int, int, str, tuple[Leg, ...]]] = [(0.0, 0, next(turn), net, ())]
         done: set[str] = set()
         while queue:
-            length_m, steps, here, so_far = heapq.heappop(queue)
+            length_m, steps, _, here, so_far = heapq.heappop(queue)
             if so_far and (self.is_source(here) or (to_body and here in self.on_body)):
                 return Feed(so_far)
             if here in done or here in self.on_body:
@@ -125,7 +127,7 @@ class Sections:
             for leg in self.legs.get(here, ()):
                 if leg.net not in done and not (leg.conductor and isinstance(leg.conductor.cable, FeederType)):
                     more_m = leg.conductor.length_m if leg.conductor else 0.0
-                    heapq.heappush(queue, (length_m + more_m, steps + 1, leg.net, (*so_far, leg)))
+                    heapq.heappush(queue, (length_m + more_m, steps + 1, next(turn), leg.net, (*so_far, leg)))
         return None
 
     def other_pole(self, net: str, *, without: str = "") -> str | None:

@@ -104,3 +104,8 @@ def test_the_body_ends_a_section():
     assert [core.id for _, core in found.section("vhf.neg")] == ["W3"]
     assert found.feed("vhf.neg", to_body=True).end == "stud.stud"
     assert found.returns_over_body("start.neg")
+
+
+def test_of_two_equal_ways_one_is_taken():
+    twice = [*TWO_WIRE, wire("W9", "F1.b", "set.pos", "2 m")]
+    assert [core.id for _, core in sections(twice).feed("set.pos", to_body=False).wires] == ["W2", "W1"]
