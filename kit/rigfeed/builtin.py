@@ -24,6 +24,7 @@ from rigfeed.parts.part import Default, PartKind
 from rigfeed.practice import Threshold
 from rigfeed.quantity import Quantity
 from rigfeed.studies.ampacity import AMPACITY
+from rigfeed.studies.bundles import BUNDLES
 from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.prospective import PROSPECTIVE
 from rigfeed.studies.sections import SECTIONS
@@ -108,7 +109,7 @@ def register_practices() -> Iterable[Resource]:
 
 @hookimpl
 def register_studies() -> Iterable[Study[Any]]:
-    return (AMPACITY, OPERATING, PROSPECTIVE, SECTIONS)
+    return (AMPACITY, BUNDLES, OPERATING, PROSPECTIVE, SECTIONS)
 
 
 @hookimpl
