@@ -6,11 +6,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from rigfeed.checks.antenna import CHECKS as ANTENNA
 from rigfeed.checks.check import Check
 from rigfeed.checks.conductor import CHECKS as CONDUCTOR
 from rigfeed.checks.ground import CHECKS as GROUND
 from rigfeed.checks.record import CHECKS as RECORD
+from rigfeed.checks.routing import CHECKS as ROUTING
 from rigfeed.checks.source import CHECKS as SOURCE
+from rigfeed.checks.survey_power import CHECKS as POWER
 from rigfeed.checks.termination import CHECKS as TERMINATION
 from rigfeed.fields import QuantityField, TableSchema
 from rigfeed.hooks import hookimpl
@@ -114,7 +117,7 @@ def register_studies() -> Iterable[Study[Any]]:
 
 @hookimpl
 def register_checks() -> Iterable[Check]:
-    return (*CONDUCTOR, *SOURCE, *GROUND, *RECORD, *TERMINATION)
+    return (*CONDUCTOR, *SOURCE, *GROUND, *RECORD, *ROUTING, *TERMINATION, *ANTENNA, *POWER)
 
 
 @hookimpl

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from rigfeed.checks.facts import End, Subject
 from rigfeed.checks.offers import BODY_POINT, number, stud_of
-from rigfeed.installation import Installation, LaidConductor, LaidCore, LaidEnd, PlacedNode
+from rigfeed.installation import Installation, LaidConductor, LaidCore, LaidEnd, PlacedNode, node_of
 from rigfeed.parts.interfaces import EndFitting, Joint
 from rigfeed.path import Path
 
@@ -42,23 +42,23 @@ def has_stud(node: PlacedNode) -> bool:
     return isinstance(node.part, Joint) or (node.part is not None and node.part.kind == BODY_POINT)
 
 
-def rings_on(installation: Installation, node: str) -> dict[str, list[float]]:
-    """What the rings on each stud of a node are made for [mm]."""
+def rings_by_stud(conductors: Iterable[LaidConductor]) -> dict[str, list[float]]:
+    """What the rings of some conductors are made for [mm], by the terminal that they sit on."""
     found: dict[str, list[float]] = {}
-    for conductor in installation.conductors.values():
+    for conductor in conductors:
         for end in conductor.ends:
-            if end.node == node and (made_for := ring_mm(end)) is not None:
+            if (made_for := ring_mm(end)) is not None:
                 found.setdefault(end.terminal, []).append(made_for)
     return found
 
 
-def stud_under(end: LaidEnd, installation: Installation) -> float | None:
-    """The stud that an end sits on [mm]: as its node says, else as the smallest of different rings on it says."""
-    own = stud_of(installation.nodes[end.node])
+def stud_under(node: PlacedNode, rings: Iterable[float]) -> float | None:
+    """The stud that some rings sit on [mm]: as its node says, else the smallest of different rings does."""
+    own = stud_of(node)
     if own is not None:
         return own
-    rings = set(rings_on(installation, end.node).get(end.terminal, ()))
-    return min(rings) if len(rings) > 1 else None
+    sizes = set(rings)
+    return min(sizes) if len(sizes) > 1 else None
 
 
 # on which subjects a question is asked
@@ -77,11 +77,11 @@ def is_of(subject: Subject, *kinds: str) -> bool:
 
 def wants_a_look(subject: Subject) -> bool:
     """Whether an end has a ring and no figure tells on what stud it sits."""
-    end, installation = subject.thing, subject.installation
-    if not isinstance(end, End):
+    end = subject.thing
+    if not isinstance(end, End) or all(ring_mm(laid) is None for laid in end.ends):
         return False
-    rings = [laid for laid in end.ends if ring_mm(laid) is not None]
-    return any(stud_under(ring, installation) is None for ring in rings)
+    rings = rings_by_stud(end.beside)
+    return any(stud_under(end.node, rings[laid.terminal]) is None for laid in end.ends if ring_mm(laid) is not None)
 
 
 def is_wet(subject: Subject) -> bool:
@@ -98,9 +98,11 @@ def is_our_body_point(subject: Subject) -> bool:
 
 def is_stacked(subject: Subject) -> bool:
     """Whether two or more terminals sit on one stud of a node, one of them ours."""
-    if len(subject.conductors) < 2 or not subject.ours or not isinstance(subject.thing, PlacedNode):
+    node = subject.thing
+    if len(subject.conductors) < 2 or not subject.ours or not isinstance(node, PlacedNode):
         return False
-    return any(len(rings) > 1 for rings in rings_on(subject.installation, subject.thing.id).values())
+    studs = rings_by_stud(subject.conductors)
+    return any(len(rings) > 1 for stud, rings in studs.items() if node_of(stud) == node.id)
 
 
 def spare_of(conductor: LaidConductor, installation: Installation) -> float | None:

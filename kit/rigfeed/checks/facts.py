@@ -13,12 +13,13 @@ from rigfeed.path import Path
 
 @dataclass(frozen=True)
 class End:
-    """One side of a conductor, all its cores together."""
+    """One side of a conductor, all its cores together. `beside` are all conductors that end on the same node."""
 
     conductor: LaidConductor
     side: str
     ends: tuple[LaidEnd, ...]
     node: PlacedNode
+    beside: tuple[LaidConductor, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -63,8 +64,9 @@ def all_subjects(installation: Installation, about: About) -> Iterator[Subject]:
         case "node":
             yield from _nodes(installation)
         case "end":
+            at = _by_node(installation)
             for conductor in installation.conductors.values():
-                yield from _ends(installation, conductor)
+                yield from _ends(installation, conductor, at)
         case "run":
             on = _by_run(installation)
             for name, run in sorted(installation.design.runs.items()):
@@ -91,17 +93,24 @@ def _by_run(installation: Installation) -> dict[str, list[LaidConductor]]:
     return found
 
 
-def _nodes(installation: Installation) -> Iterator[Subject]:
+def _by_node(installation: Installation) -> dict[str, list[LaidConductor]]:
     found: dict[str, list[LaidConductor]] = {}
     for conductor in installation.conductors.values():
         for id_ in dict.fromkeys(end.node for end in conductor.ends):
             found.setdefault(id_, []).append(conductor)
+    return found
+
+
+def _nodes(installation: Installation) -> Iterator[Subject]:
+    found = _by_node(installation)
     for node in installation.nodes.values():
         path, title = Path("nodes", node.id), named(node.id, node.title)
         yield Subject("node", path, title, node.facts, node, installation, tuple(found.get(node.id, ())))
 
 
-def _ends(installation: Installation, conductor: LaidConductor) -> Iterator[Subject]:
+def _ends(
+    installation: Installation, conductor: LaidConductor, at: dict[str, list[LaidConductor]]
+) -> Iterator[Subject]:
     if conductor.origin == "vehicle":
         return  # as its maker fitted it
     sides = (
@@ -109,7 +118,8 @@ def _ends(installation: Installation, conductor: LaidConductor) -> Iterator[Subj
         ("to", conductor.to_facts, tuple(core.end for core in conductor.cores)),
     )
     for side, facts, ends in sides:
-        end = End(conductor, side, ends, installation.nodes[ends[0].node])
+        node = installation.nodes[ends[0].node]
+        end = End(conductor, side, ends, node, tuple(at[node.id]))
         title = f"{conductor.label} at {', '.join(end.terminal for end in ends)}"
         path = Path("conductors", conductor.id, f"{side}_facts")
         yield Subject("end", path, title, facts, end, installation, (conductor,))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 
 from rigfeed.checks.check import Check, Finding, NotChecked, Severity
-from rigfeed.checks.ends import OurEnd, has_stud, our_ends, ring_mm, spare_of, stud_under
+from rigfeed.checks.ends import OurEnd, has_stud, our_ends, ring_mm, rings_by_stud, spare_of, stud_under
 from rigfeed.checks.facts import Subject
 from rigfeed.checks.offers import BARE, barrel_mm2, is_feeder, is_solid, number
 from rigfeed.checks.survey import Survey, ask, facts_of, survey_checks
@@ -78,9 +78,10 @@ def _misfit(ours: OurEnd, least_mm2: float, most_mm2: float) -> Finding:
 
 def ring_hole_mismatch(view: View) -> Said:
     larger_mm, setting = view.threshold(RING_LARGER_MM)
+    rings = rings_by_stud(view.installation.conductors.values())
     for ours in our_ends(view.installation):
-        made_for = ring_mm(ours.end)
-        stud_mm = None if made_for is None else stud_under(ours.end, view.installation)
+        made_for, node = ring_mm(ours.end), view.installation.nodes[ours.end.node]
+        stud_mm = None if made_for is None else stud_under(node, rings[ours.end.terminal])
         if made_for is None or stud_mm is None or stud_mm <= made_for <= stud_mm + larger_mm:
             continue
         is_small = made_for < stud_mm
@@ -210,9 +211,7 @@ def no_spare_length(view: View) -> Said:
     yield from ask(view, SPARE_LENGTH, numbers=lambda subject: {"limit": Measure(least_m, "m")})
 
 
-def _with(
-    row: Survey, run: Callable[[View], Said], *thresholds: Threshold, severity: Severity | None = None
-) -> Check:
+def _with(row: Survey, run: Callable[[View], Said], *thresholds: Threshold, severity: Severity | None = None) -> Check:
     """A check that computes, and asks the question of a row where it cannot."""
     return Check(
         row.check, row.group, severity or row.severity, run, authority=row.authority, facts=facts_of(row),

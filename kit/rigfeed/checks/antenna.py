@@ -1,0 +1,54 @@
+"""Antennas and feeders, as far as a figure of the catalog or of the practice belongs to what an eye sees."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from rigfeed.checks.check import Check, Finding, NotChecked
+from rigfeed.checks.facts import Subject
+from rigfeed.checks.offers import is_antenna, lowest_hz
+from rigfeed.checks.survey import ask, facts_of, survey_checks
+from rigfeed.checks.survey_antenna import NEAR_SUNROOF, ROWS
+from rigfeed.installation import PlacedNode
+from rigfeed.keyed import Keyed
+from rigfeed.measure import Measure
+from rigfeed.path import Path
+from rigfeed.practice import Threshold
+from rigfeed.view import View
+
+LIGHT_M_PER_S = 299_792_458.0  # exact, by the definition of the metre
+SUNROOF_WAVES = Threshold("near-sunroof.wavelengths", "", "least distance of an antenna from a sunroof in wavelengths")
+
+Said = Iterator[Finding | NotChecked]
+
+
+def near_sunroof(view: View) -> Said:
+    waves, _ = view.threshold(SUNROOF_WAVES)
+
+    def numbers(subject: Subject) -> Mapping[str, Measure | str]:
+        assert isinstance(subject.thing, PlacedNode)
+        low_hz = lowest_hz(subject.thing)
+        return {"limit": Measure(waves * LIGHT_M_PER_S / low_hz, "m")} if low_hz else {}
+
+    yield from ask(view, NEAR_SUNROOF, numbers=numbers)
+
+
+def antenna_reading_unknown(view: View) -> Said:
+    for node in view.installation.nodes.values():
+        if is_antenna(node) and getattr(node.part, "reading", None) is None:
+            yield Finding(
+                subject=Path("nodes", node.id), numbers=Keyed({"antenna": node.title}),
+                message="Whether {antenna} reads open or short to an ohmmeter is not in its catalog: without that the "
+                "test of the feeder means nothing.",
+                remedy="Measure a good one, or ask its maker, and put open or short into the catalog (reading).",
+            )  # fmt: skip
+
+
+CHECKS = (
+    *survey_checks(ROWS),
+    Check(
+        NEAR_SUNROOF.check, NEAR_SUNROOF.group, NEAR_SUNROOF.severity, near_sunroof, authority=NEAR_SUNROOF.authority,
+        facts=facts_of(NEAR_SUNROOF), thresholds=(SUNROOF_WAVES,),
+    ),
+    Check("antenna-reading-unknown", "feeder", "warning", antenna_reading_unknown),
+)  # fmt: skip
