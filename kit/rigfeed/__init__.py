@@ -2,8 +2,8 @@
 
 >>> import rigfeed
 >>> assessment = rigfeed.assess_file(rigfeed.example("hazel"))
->>> assessment.count("error")
-0
+>>> [finding.check for finding in assessment.findings if finding.severity == "error"]
+['breaking-capacity-low']
 >>> round(assessment[rigfeed.OPERATING].across("all-keyed-engine-off", "vhf"), 1)
 11.9
 """

@@ -7,6 +7,7 @@ from rigfeed.errors import OutOfRange, UnknownName
 from rigfeed.fields import OneOf, PartField, QuantityField, RefField, Series, TableSchema, Text, YesNo
 from rigfeed.formula import FloatArray, Floats, Value, above_zero, not_negative, refuse_unless, within
 from rigfeed.hooks import hookimpl
+from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.network.elements import BODY, LEAST_OHM, Converter, Diode, Element, Resistor, Sink, Source, Switch
 from rigfeed.papers.paper import Paper
@@ -47,6 +48,7 @@ from rigfeed.path import Path
 from rigfeed.plugin_check import check_plugin
 from rigfeed.practice import Threshold
 from rigfeed.quantity import Quantity
+from rigfeed.studies.operating import OPERATING
 from rigfeed.view import Study, View
 
 PLUGIN_API = 1
@@ -54,6 +56,7 @@ PLUGIN_API = 1
 __all__ = [
     "BODY",
     "LEAST_OHM",
+    "OPERATING",
     "PLUGIN_API",
     "Accessory",
     "Add",
@@ -79,6 +82,7 @@ __all__ = [
     "Floats",
     "In",
     "Joint",
+    "Keyed",
     "LoadDevice",
     "MakerPoint",
     "Measure",

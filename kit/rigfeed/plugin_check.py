@@ -24,16 +24,18 @@ def check_plugin(plugin: ModuleType | object, name: str = "plugin") -> tuple[str
         return (info.off,)
     troubles = [trouble.what for trouble in registry.troubles if trouble.plugin == name]
     own = next(info for info in registry.plugins if info.name == name).adds.get("register_calculators", ())
-    return (*troubles, *_faults(registry, info), *(fault for n in own for fault in _calculator(calculators[n])))
+    # the checks that come with the kit bear the names of the trade, without a plugin in front
+    ours = str(getattr(plugin, "__name__", "")).startswith(f"{BUILT_IN}_")
+    return (*troubles, *_faults(registry, info, ours=ours), *(fault for n in own for fault in _calculator(calculators[n])))
 
 
-def _faults(registry: Registry, info: PluginInfo) -> Iterator[str]:
+def _faults(registry: Registry, info: PluginInfo, *, ours: bool) -> Iterator[str]:
     yield from _rows(registry, set(info.adds.get("register_catalogs", ())))
     practices = registry.practices
     common = practices.get("common")
     yield from (str(trouble) for trouble in practices.troubles)
     for name in info.adds.get("register_checks", ()):
-        if "." not in name and info.name != BUILT_IN:
+        if "." not in name and not ours:
             yield f"check {name!r}: name it {info.name}.{name}, so that no other plugin takes the name"
         for threshold in registry.checks[name].thresholds:
             try:

@@ -64,10 +64,9 @@ pytestmark = pytest.mark.slow
 
 def test_the_strangers_part_kind_catalog_and_check_work(rigfeed):
     code, out, _ = rigfeed("check", HERE / "lamps" / "van.toml", "--json")
-    assert code == 0
+    assert code in (0, 1)  # what our own checks find in the design is not the point
     data = json.loads(out)
-    (finding,) = data["findings"]
-    assert finding["check"] == "lamps.beacon-low"
+    (finding,) = [finding for finding in data["findings"] if finding["check"] == "lamps.beacon-low"]
     assert "stands at 0.9 m, below 1.2 m" in finding["message"]
     assert data["states"]["night"]["volts_across"]["lamp"] == pytest.approx(12.3, abs=0.1)
 
