@@ -77,14 +77,14 @@ def ask(view: View, *rows: Survey, numbers: Numbers | None = None) -> Iterator[F
 
     `numbers` gives what the templates of the rows name beside {subject}.
     """
-    open_: dict[tuple[str, str], str] = {}
+    open_: dict[tuple[str, str], tuple[str, int]] = {}
     for row in rows:
         for fact in row.facts:
             asked = list(subjects(view.installation, fact))
             unknown = sum(subject.answer(fact) is None for subject in asked)
             if unknown:
                 where = "" if fact.about == "vehicle" else f" on {unknown} of {len(asked)}"
-                open_[row.check, fact.name] = f"not looked at{where}: {fact.question}"
+                open_[row.check, fact.name] = f"not looked at{where}: {fact.question}", unknown
         bad = (subject for subject in asked if subject.answer(row.fact) is (not row.good))
         for subject in bad:
             named = {"subject": subject.title, **(numbers(subject) if numbers else {})}
@@ -92,8 +92,8 @@ def ask(view: View, *rows: Survey, numbers: Numbers | None = None) -> Iterator[F
                 severity=row.severity, subject=subject.path, message=row.message, remedy=row.remedy,
                 authority=row.authority, numbers=Keyed(named),
             )  # fmt: skip
-    for (check, _), why in open_.items():
-        yield NotChecked(check, why)
+    for (check, _), (why, questions) in open_.items():
+        yield NotChecked(check, why, questions=questions)
 
 
 def _asked(fact: Fact, subject: Subject) -> bool:
