@@ -192,8 +192,8 @@ ROWS = (
         Fact("chafe-free", "run", "Is the run clear of trim screws, and does nothing lie loose on what shakes?",
              only=is_used),
         True,
-        "On {subject} something lies where a trim screw goes in, or loose on something that shakes: it is worn or pierced "
-        "where nobody sees it.",
+        "On {subject} something lies where a trim screw goes in, or loose on something that shakes: it is worn or "
+        "pierced where nobody sees it.",
         "Move it off the line of the screws, and tie or sleeve it wherever it touches.", "FCS 1362:2010 4.10",
     ),
     Survey(
