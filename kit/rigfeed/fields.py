@@ -10,7 +10,8 @@ import datetime
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, ClassVar
+from functools import cache
+from typing import Any, ClassVar, TypeVar
 
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, post_dump, post_load, validates_schema
 
@@ -31,6 +32,9 @@ COLOURS = {
     "BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green", "BU": "blue",
     "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "GD": "gold", "TQ": "turquoise", "SR": "silver",
 }  # fmt: skip
+
+
+S = TypeVar("S", bound=Schema)
 
 
 class Complaint(str):
@@ -366,6 +370,12 @@ def thaw(value: Any) -> Any:
     if isinstance(value, Mapping):
         return {key: thaw(item) for key, item in value.items()}
     return [thaw(item) for item in value] if isinstance(value, tuple) else value
+
+
+@cache
+def one_of(schema: type[S]) -> S:
+    """The one instance of a schema without options: making one costs more than using it."""
+    return schema()
 
 
 class TableSchema(Schema):

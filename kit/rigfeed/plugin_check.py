@@ -26,7 +26,8 @@ def check_plugin(plugin: ModuleType | object, name: str = "plugin") -> tuple[str
     own = next(info for info in registry.plugins if info.name == name).adds.get("register_calculators", ())
     # the checks that come with the kit bear the names of the trade, without a plugin in front
     ours = str(getattr(plugin, "__name__", "")).startswith(f"{BUILT_IN}_")
-    return (*troubles, *_faults(registry, info, ours=ours), *(fault for n in own for fault in _calculator(calculators[n])))
+    odd = (fault for name in own for fault in _calculator(calculators[name]))
+    return (*troubles, *_faults(registry, info, ours=ours), *odd)
 
 
 def _faults(registry: Registry, info: PluginInfo, *, ours: bool) -> Iterator[str]:

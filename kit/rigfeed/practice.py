@@ -16,7 +16,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from rigfeed.errors import BadQuantity, Place, PracticeError, RigfeedError, UnknownName, nearest
-from rigfeed.fields import OneOf, Series, TableOf, TableSchema, Text, complaints
+from rigfeed.fields import OneOf, Series, TableOf, TableSchema, Text, complaints, one_of
 from rigfeed.keyed import Keyed
 from rigfeed.parts.catalog import CatalogFile, LocalFile
 from rigfeed.path import Path
@@ -145,7 +145,7 @@ def read_fragment(file: CatalogFile) -> Fragment:
     """
     try:
         data = tomllib.loads(file.text())
-        fragment: Fragment = FragmentSchema().load(data)
+        fragment: Fragment = one_of(FragmentSchema).load(data)
     except tomllib.TOMLDecodeError as error:
         remedy = "mend it there; every text stands in quotes"
         raise PracticeError(f"is not valid TOML: {error}", place=Place(file=file.where), remedy=remedy) from None

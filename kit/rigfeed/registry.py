@@ -16,7 +16,7 @@ from rigfeed import builtin
 from rigfeed.calculators import Calculator
 from rigfeed.checks.check import SEVERITY_ORDER, Check, Fact
 from rigfeed.errors import PluginError
-from rigfeed.fields import PART_KEY, TableSchema
+from rigfeed.fields import PART_KEY, TableSchema, one_of
 from rigfeed.hooks import PROJECT, Hooks
 from rigfeed.papers.paper import Paper
 from rigfeed.parts.catalog import CatalogFile, Resource
@@ -50,7 +50,8 @@ class PluginTrouble:
 
 @dataclass(frozen=True)
 class PluginInfo:
-    """A plugin that was met: the distribution it came in, the names of what it adds by hook, and why it is off where it is."""
+    """A plugin that was met: the distribution it came in, the names of what it adds by hook, and why it is off if it
+    is."""
 
     name: str
     distribution: Distribution | None
@@ -248,7 +249,7 @@ def _faults_of_kind(kind: PartKind) -> Iterator[str]:
             yield f"{what} is {given!r}, not a subclass of {base.__name__}"
     if not isinstance(kind.standard, Part | None):
         yield f"standard is {kind.standard!r}, not a Part"
-    known = set(kind.settings().fields) if kind.settings else set()
+    known = set(one_of(kind.settings).fields) if kind.settings else set()
     for default in kind.defaults:
         if not isinstance(default, Default) or not {default.setting, *default.unless} <= known:
             yield f"{default!r} is not a Default for its settings"

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, TypeVar
 from marshmallow import ValidationError
 
 from rigfeed.errors import CatalogError, InputError, Place, RigfeedError, UnknownName
-from rigfeed.fields import PART_KEY, complaints
+from rigfeed.fields import PART_KEY, complaints, one_of
 from rigfeed.parts.catalog import CatalogFile, LocalFile, Row
 from rigfeed.parts.part import Part, PartKind
 from rigfeed.parts.tables import LateRows, Rows, Want, number_in, open_rows
@@ -163,7 +163,7 @@ def _build(kind: PartKind, row: Row) -> Part:
         remedy = f"write {kind.name!r} alone in the design, and take the row out"
         raise CatalogError(f"parts of kind {kind.name!r} are not bought", place=place, remedy=remedy)
     try:
-        part: Part = kind.row().load(row.cells)
+        part: Part = one_of(kind.row).load(row.cells)
     except ValidationError as error:
         path, complaint = next(complaints(error.messages))
         what = f"{kind.name}:{row.id}: {path}: {complaint}"

@@ -8,7 +8,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from rigfeed.design.model import Node
-from rigfeed.fields import PartField, complaints, thaw
+from rigfeed.fields import PartField, complaints, one_of, thaw
 from rigfeed.installation import LaidZone, PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.parts.interfaces import Device, LoadDevice
@@ -60,7 +60,7 @@ def _settings(node: Node, kind: PartKind, path: Path, ledger: Ledger) -> Any:
         for key in node.settings:
             ledger.error(f"unknown key {key!r}", path / key, f"a {kind.name} has no settings")
         return None
-    schema = kind.settings()
+    schema = one_of(kind.settings)
     try:
         settings = schema.load(thaw(node.settings))
     except ValidationError as error:
