@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+import os
 import subprocess
 import sys
 import time
@@ -114,6 +115,27 @@ def test_ten_thin_ones_around_a_thick_one():
     assert enclosing_diameter([9.0] + [3.9] * 10) <= 9 + 2 * 3.9 + 1e-6
 
 
+# Bundles of cables and the thinnest layout that this packer found with a hundred times as many layouts and changes of
+# place, from three seeds: no proof, but what a shorter search is short of. `short` is how much is allowed.
+LONG_SEARCHES = [
+    ([6.0, 4.95, 4.3, 4.3, 3.7, 2.7, 1.9], 12.7416, 0.001),
+    ([8.3, 3.7, 3.0, 3.0, 2.7, 2.7, 2.1, 1.9], 12.4438, 0.001),
+    ([6.0, 6.0, 3.7, 3.0, 3.0, 3.0, 2.4, 1.9], 12.4935, 0.001),
+    ([8.3, 6.0, 6.0, 3.0, 3.0, 2.7, 2.7, 2.4, 2.1, 1.9], 15.2055, 0.005),
+    ([8.3, 8.3, 8.3, 4.95, 3.0, 2.7, 2.7, 2.1, 2.1, 2.1, 1.9, 1.9], 18.2826, 0.005),
+    ([8.3, 4.95, 4.95, 4.3, 3.7, 3.7, 3.7, 3.7, 3.0, 3.0, 3.0, 2.7, 2.7, 2.4, 2.1, 2.1], 17.4218, 0.02),
+    (
+        [8.3, 8.3, 6.0, 4.95, 4.95, 4.95, 4.3, 4.3, 3.7, 3.0, 3.0, 2.7, 2.7, 2.7, 2.4, 2.4, 2.4, 2.1, 1.9, 1.9],
+        21.0376, 0.02,
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("sizes", "found_mm", "short"), LONG_SEARCHES, ids=lambda value: str(value)[:12])
+def test_mixed_circles_come_close_to_what_a_long_search_finds(sizes, found_mm, short):
+    assert enclosing_diameter(sizes) <= found_mm * (1 + short)
+
+
 @pytest.mark.parametrize("count", [4, 9, 16, 20, 33, 60])
 def test_many_sizes_fill_most_of_the_area(count):
     sizes = [CABLES_MM[number * number % len(CABLES_MM)] + 0.01 * number for number in range(count)]
@@ -208,31 +230,51 @@ def test_it_does_not_change_a_set_that_fits_into_the_hole_of_a_larger_one(sizes)
 # what it costs
 
 
-def least_ms(sizes: list[float], times: int) -> float:
+TIMED = """
+import sys, time
+from rigfeed import packing
+sizes = [float(mm) for mm in sys.argv[1:]]
+for count in (3, 8, 20, 60):
     spent = []
-    for _ in range(times):
+    for _ in range(3):
         packing._layout.cache_clear()
         start = time.process_time()
-        pack(sizes)
+        packing.pack(sizes[:count])
         spent.append(time.process_time() - start)
-    return 1000 * min(spent)
+    print(1000 * min(spent))
+"""
 
 
 def test_it_is_quick():
-    """About 15 ms for eight, 40 for twenty, 90 for sixty on a machine of the year; the bounds leave room for others."""
-    sizes = [CABLES_MM[number * 5 % 12] + 0.1 * (number % 3) for number in range(60)]
-    assert least_ms(sizes[:3], 3) < 5
-    assert least_ms(sizes[:8], 3) < 100
-    assert least_ms(sizes[:20], 3) < 200
-    assert least_ms(sizes, 3) < 500
+    """8 ms for eight, 40 for twenty, 90 for sixty on a machine of the year; the bounds leave room for others.
+
+    With one thread: several that wait for one another on a busy machine are no measure of the work.
+    """
+    sizes = [str(CABLES_MM[number * 5 % 12] + 0.1 * (number % 3)) for number in range(60)]
+    alone = os.environ | {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
+    done = subprocess.run([sys.executable, "-c", TIMED, *sizes], capture_output=True, text=True, check=True, env=alone)
+    three, eight, twenty, sixty = map(float, done.stdout.split())
+    assert three < 5
+    assert eight < 60
+    assert twenty < 200
+    assert sixty < 400
 
 
 def test_a_second_question_costs_nothing():
     sizes = [CABLES_MM[number * 5 % 12] for number in range(20)]
     first = pack(sizes)
     start = time.process_time()
+    assert pack(sizes[::-1]) != first  # the centres come in the order of the question
     assert pack(sizes[::-1]).diameter_mm == first.diameter_mm
-    assert time.process_time() - start < 0.005
+    assert time.process_time() - start < 0.01
+
+
+def test_circles_in_another_unit_are_the_same_question():
+    sizes = [4.3, 3.7, 3.0, 2.4, 1.9]
+    pack(sizes)
+    before = packing._layout.cache_info().misses
+    pack([0.3 * mm for mm in sizes])
+    assert packing._layout.cache_info().misses == before
 
 
 def test_two_processes_find_the_same_bits():

@@ -235,6 +235,21 @@ def test_if_neither_passes_the_end_at_the_equipment_stays_fitted(ends, sides):
     assert (pull.leads, pull.after, pull.before) == (sides[0], (sides[0],), (sides[1],))
 
 
+def test_if_neither_passes_and_none_is_at_equipment_the_end_with_the_holder_goes_bare():
+    for ends, fittings, side in (
+        (("bar.x", "F1.b"), f"{PLUG}, {BLADE}", "to"), (("F1.b", "bar.x"), f"{BLADE}, {PLUG}", "from"),
+    ):  # fmt: skip
+        pull = bundles_of(design(wire("W1", *ends, fittings))).pull("W1")
+        assert (pull.leads, pull.after) == (side, (side,))
+
+
+def test_one_hole_that_is_too_small_decides_whatever_is_unknown_of_another():
+    text = design(wire("W1", "start.pos", "bar.x", f"{RING}, {PLUG}"))
+    found = bundles_of(text.replace("[passages]", "[passages]\n    A = { run = 'bay' }")).pull("W1")
+    assert [item.passes for item in found.items] == [False, False]
+    assert [[passing.alone for passing in item.passings] for item in found.items] == [[None, False]] * 2
+
+
 def test_a_hole_that_is_not_measured_leaves_it_open():
     found = bundles_of(design(wire("W1", "start.pos", "set.pos", f"{RING}, {PLUG}"), '{ run = "bay" }'))
     pull, passage = found.pull("W1"), found.passage("H1")
@@ -335,7 +350,7 @@ def test_a_supplied_lead_of_unknown_size_is_not_taken_apart():
     found = bundles_of(design(wire("W1", "F1.b", "set.pos", f"{BLADE}, {PLUG}", more=SUPPLIED), '{ run = "bay" }'))
     assert found.pull("W1").off == ()
     assert len(found.pull("W1").unknown) == 3
-    assert "take off" not in {step.action for step in found.order}
+    assert [step.action for step in found.order] == ["pull", "fuses in last"]
 
 
 # the order
@@ -356,7 +371,8 @@ def test_stiff_leads_are_drawn_first_then_thick_before_thin():
 
 def test_a_supplied_lead_that_passes_no_hole_waits_for_the_thick_ones():
     own = (
-        "F9 = { cable = 'cable:thinwall-2', from = 'start.pos', to = 'F1.a', length = '0.2 m', origin = 'supplied' }\n"
+        "F9 = { cable = 'cable:thinwall-2', from = 'start.pos', to = 'F1.a', length = '0.2 m', origin = 'supplied', "
+        "ends = ['ring:m8-2.5', 'plug:radio-2pole'] }\n"
     )
     found = bundles_of(design(thick("W1", "cable:thinwall-25") + own))
     assert [step.conductor for step in found.steps("pull")] == ["W1", "F9"]
