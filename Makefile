@@ -14,7 +14,6 @@ test: $(VENV)/test.stamp lint
 
 lint: $(VENV)/test.stamp
 	$(VENV)/bin/ruff check .
-	$(VENV)/bin/ruff format --check .
 	$(VENV)/bin/mypy
 	$(VENV)/bin/lint-imports
 

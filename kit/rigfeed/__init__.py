@@ -22,4 +22,4 @@ from rigfeed.studies.operating import OPERATING
 __all__ = [
     "OPERATING", "Add", "Assessment", "Design", "Finding", "NotChecked", "Path", "Quantity", "Remove", "Rename",
     "RigfeedError", "Set", "apply", "assess", "assess_file", "example", "load",
-]  # fmt: skip
+]

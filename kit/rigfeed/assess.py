@@ -83,7 +83,7 @@ class Assessment:
 def assess(
     design: Design, *, shelf: Shelf | None = None, practice: Practice | str | None = None,
     only: Collection[str] | None = None, tell: Tell | None = None,
-) -> Assessment:  # fmt: skip
+) -> Assessment:
     """Resolve a design, run the checks, and collect what they say.
 
     Parameters

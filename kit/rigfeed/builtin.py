@@ -97,11 +97,11 @@ def register_part_kinds() -> Iterable[PartKind]:
     yield PartKind(
         "body-point", "bolt on the body", settings=BodyPointSchema, standard=BodyPoint(title="body point"),
         defaults=(Default("resistance", BODY_POINT_OHM),),
-    )  # fmt: skip
+    )
     yield PartKind(
         "vehicle-circuit", "take-off from the vehicle's own wiring", settings=VehicleCircuitSchema,
         standard=VehicleCircuit(title="vehicle circuit"), defaults=(Default("resistance", VEHICLE_CIRCUIT_OHM),),
-    )  # fmt: skip
+    )
 
 
 @hookimpl

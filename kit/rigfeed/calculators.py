@@ -178,7 +178,7 @@ def _field(name: str, hint: Any, default: Any) -> FormField:
         return FormField(
             Path(name), name, "quantity" if mark.unit else "number", mark.unit, mark.least, mark.most,
             required=required, default=given, help=mark.what,
-        )  # fmt: skip
+        )
     if isinstance(choice := _mark(hint, Choice), Choice):
         words = _words(get_args(hint)[0])
         return FormField(

@@ -31,7 +31,7 @@ TERMINAL = re.compile(rf"(?P<node>{ID.pattern})\.(?P<terminal>[a-z0-9][a-z0-9-]{
 COLOURS = {
     "BK": "black", "BN": "brown", "RD": "red", "OG": "orange", "YE": "yellow", "GN": "green", "BU": "blue",
     "VT": "violet", "GY": "grey", "WH": "white", "PK": "pink", "GD": "gold", "TQ": "turquoise", "SR": "silver",
-}  # fmt: skip
+}
 
 
 S = TypeVar("S", bound=Schema)
@@ -135,7 +135,7 @@ class QuantityField(fields.Field[Quantity]):
     def __init__(
         self, unit: str, *, least: float | None = None, most: float | None = None, above: float | None = None,
         **kwargs: Any,
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(**kwargs)
         self.unit, self.least, self.most, self.above = unit, least, most, above
 

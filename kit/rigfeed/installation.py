@@ -24,7 +24,7 @@ from rigfeed.parts.interfaces import (
     LoadDevice,
     ProtectiveDevice,
     SourceDevice,
-)  # fmt: skip
+)
 from rigfeed.path import Path
 
 Air = Literal["warmest", "coldest"]

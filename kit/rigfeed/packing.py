@@ -207,7 +207,7 @@ class _Layouts:
         return _Layouts(
             self.radii, self.centres[rows], self.around[rows], self.stiffness, self.pushes[rows], self.walls[rows],
             self.estimate[rows],
-        )  # fmt: skip
+        )
 
     def stiffer(self) -> _Layouts:
         """The same, started again with overlaps that push back hard."""
@@ -248,7 +248,7 @@ class _Layouts:
         )
         return _Layouts(
             self.radii, centres, around, self.stiffness, pressed.overlap, pressed.over_wall, estimate
-        )  # fmt: skip
+        )
 
 
 @dataclass
@@ -269,7 +269,7 @@ class _Pressed:
             np.where(chosen, other.energy, self.energy), np.where(pairs, other.apart, self.apart),
             np.where(pairs, other.overlap, self.overlap), np.where(each, other.outward, self.outward),
             np.where(each, other.over_wall, self.over_wall), np.where(each, other.distance, self.distance),
-        )  # fmt: skip
+        )
 
 
 def _pressed(layouts: _Layouts, centres: Complexes, around: Floats) -> _Pressed:

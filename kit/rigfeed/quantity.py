@@ -80,7 +80,7 @@ SPELLINGS = {
     "°F": "degF", "F": "degF", "Ω": "ohm", "mΩ": "mohm", "\u2126": "ohm", "m\u2126": "mohm", "Ohm": "ohm",
     "ohms": "ohm", "sec": "s", "hours": "h", "hour": "h", "hr": "h", "amp": "A", "amps": "A", "volt": "V",
     "volts": "V", "watt": "W", "watts": "W", "percent": "%", "Nm": "N m", "days": "d", "day": "d", "°": "deg",
-}  # fmt: skip
+}
 
 _NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _TEXT = re.compile(rf"({_NUMBER})\s*(.*)")

@@ -17,7 +17,7 @@ from rigfeed.plugin import (
     RowSchema,
     TableSchema,
     Terminal,
-)  # fmt: skip
+)
 from rigfeed_antennas.bands import Bands, BandsField
 from rigfeed_antennas.mount import BASES, Mount
 

@@ -102,7 +102,7 @@ def loaded_line(
     """
     for name, value in (
         ("frequency_hz", frequency_hz), ("length_m", length_m), ("load_ohm", load_ohm), ("impedance_ohm", impedance_ohm)
-    ):  # fmt: skip
+    ):
         above_zero(name, value)
     not_negative("k1", k1)
     not_negative("k2", k2)
@@ -120,7 +120,7 @@ def loaded_line(
     return LoadedLine(
         _plain(lost), _plain(bend.real * length_m * DB_PER_NEPER), _plain(_swr(load, impedance_ohm)),
         _plain(_swr(into, impedance_ohm)), _plain(into.real), _plain(into.imag), _plain(bend.imag * length_m / np.pi),
-    )  # fmt: skip
+    )
 
 
 def _per_metre(f_hz: Floats, k1: Floats, k2: Floats, nominal_ohm: Floats, speed: Floats) -> tuple[Complex, Complex]:

@@ -83,7 +83,7 @@ def near_field(
     for name, value in (
         ("distance_m", distance_m), ("frequency_hz", frequency_hz), ("radiation_ohm", radiation_ohm),
         ("feed_ohm", feed_ohm),
-    ):  # fmt: skip
+    ):
         above_zero(name, value)
     not_negative("power_w", power_w)
     refuse_unless(np.asarray(feed_ohm) >= radiation_ohm, "feed_ohm", feed_ohm, "not below the radiation resistance")

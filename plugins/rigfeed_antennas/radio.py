@@ -41,7 +41,7 @@ class Radio(LoadDevice):
         return (
             Terminal("pos", "positive"), Terminal("neg", "negative"), Terminal("sense", "signal"),
             Terminal("ant", "inner"), Terminal("shield", "shield"),
-        )  # fmt: skip
+        )
 
     def elements(self, settings: None, condition: Condition) -> Sequence[Element]:
         """A constant current for the mode; where shields count, the case joins shield and negative."""

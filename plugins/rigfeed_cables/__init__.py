@@ -14,7 +14,7 @@ CATALOGS = {
         "demo-cables", "iec-60228", "road-vehicle", "awg", "sae", "aircraft", "twins", "not-for-vehicles",
     ),
     "terminals": ("demo-terminals", "rings", "ferrules", "blades", "plugs", "sleeves", "looms"),
-}  # fmt: skip
+}
 
 
 @hookimpl
@@ -23,7 +23,7 @@ def register_part_kinds() -> Iterable[PartKind]:
     for name, title in (
         ("ring", "ring terminal"), ("ferrule", "ferrule"), ("blade", "push-on blade"), ("plug", "plug or contact"),
         ("bare", "bare end under a clamp"),
-    ):  # fmt: skip
+    ):
         yield PartKind(name, title, row=FittingSchema)
     yield PartKind("sleeve", "heat-shrinkable sleeve", row=SleeveSchema)
     yield PartKind("loom", "conduit around a bundle", row=LoomSchema)

@@ -43,7 +43,7 @@ SAE_LEAST_MM2: Mapping[int, float] = MappingProxyType(
             1: 77790.0, 0: 98980.0, -1: 125100.0, -2: 158600.0, -3: 205500.0,
         }.items()
     }
-)  # fmt: skip
+)
 
 
 def diameter_mm(gauge: Value) -> Value:

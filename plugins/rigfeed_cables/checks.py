@@ -67,7 +67,7 @@ def not_copper(view: View) -> Said:
             "resistance of copper of that size, a lug for copper does not hold it, and it corrodes at the cut end.",
             remedy="Take stranded copper. If it has to stay, use lugs made for that metal and count its real "
             "resistance.",
-        )  # fmt: skip
+        )
 
 
 def untinned_in_wet(view: View) -> Said:
@@ -129,7 +129,7 @@ def ambiguous_size(view: View) -> Said:
                 message=f"The size of {plain(label)} is written {words!r} ({plain(cable.title)}): that may be a "
                 "diameter, an outside diameter or an area, or one of several gauges. The row gives {value} of metal.",
                 remedy="Measure the strands or ask the supplier, and write the size in mm2 or AWG.",
-            )  # fmt: skip
+            )
 
 
 def disagreements(cable: Cable, share: float, materials: dict[str, tuple[float, float]]) -> Iterator[str]:
@@ -192,7 +192,7 @@ def jacketed_rating(view: View) -> Said:
                 "supplier states no current for it: the jacket keeps the heat in, and the figure of a single core is "
                 "too high.",
                 remedy="Ask for the figure of the jacketed cable and enter it; holes and clips go by its {value}.",
-            )  # fmt: skip
+            )
         elif cable.od_mm < two_mm:
             yield Finding(
                 subject=Path("conductors", name), value=Measure(cable.od_mm, "mm"), limit=Measure(two_mm, "mm"),
@@ -200,7 +200,7 @@ def jacketed_rating(view: View) -> Said:
                 "is entered with {value} over everything: that is one core, two bare ones side by side measure "
                 "{limit} already.",
                 remedy="Enter the larger size over the jacket: holes, clips and bends go by that.",
-            )  # fmt: skip
+            )
 
 
 CHECKS = (
@@ -216,4 +216,4 @@ CHECKS = (
         thresholds=(ROW_SHARE, CLAD_LEAST, CLAD_MOST, ALUMINIUM),
     ),
     Check("jacketed-rating", "conductor", "warning", jacketed_rating),
-)  # fmt: skip
+)

@@ -18,7 +18,7 @@ PULL_LBF: Mapping[int, float] = MappingProxyType(
         26: 3, 24: 5, 22: 8, 20: 13, 18: 20, 16: 30, 14: 50, 12: 70, 10: 80, 8: 90, 6: 100, 4: 140, 2: 180, 0: 250,
         -1: 300,
     }
-)  # fmt: skip
+)
 
 
 def pull_force_n(area_mm2: float) -> float:

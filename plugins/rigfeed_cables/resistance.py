@@ -22,7 +22,7 @@ from rigfeed.plugin import (
     not_negative,
     refuse_unless,
     within,
-)  # fmt: skip
+)
 
 __all__ = [
     "ALPHA_PER_K",

@@ -31,7 +31,7 @@ class Window(NamedTuple):
     validity="loads that last; the ampacity is that of the weakest conductor in its place, up to the next fuse. No "
     "rating fits where the lowest is above the highest: take a thicker cable",
     source=f"33 CFR 183.455(a); FCS 1362:2010, 4.6; share: {COMMON}",
-)  # fmt: skip
+)
 def fuse_window(
     load: Annotated[float, In("A", 0, 1000, "greatest current that lasts")],
     ampacity: Annotated[float, In("A", 0, 1000, "what the weakest conductor carries where it lies")],
@@ -40,7 +40,7 @@ def fuse_window(
     share: Annotated[float, In("%", 10, 100, "share of its rating that a fuse may carry for good")] = 80.0,
     factor: Annotated[float, In("%", 10, 200, "what it carries in its air, of its rating (fuse-rerating)")] = 100.0,
     allowed: Annotated[float, In("%", 10, 150, "of the ampacity; above 100 % is a rule for boats below 50 V")] = 100.0,
-) -> Window:  # fmt: skip
+) -> Window:
     """The ratings between which a fuse must lie.
 
     From below it must carry the load without ageing, from above it must open before the cable or the equipment suffers.
@@ -65,7 +65,7 @@ class Opening(NamedTuple):
     formula="straight between the gates of the family in log time over log current; above the last gate constant I2t",
     validity="from zero to 1000 times the rating; the air only widens the window; a shortest time of 0 is not known",
     source=GATES_SOURCE,
-)  # fmt: skip
+)
 def fuse_opening_time(
     kind: Annotated[FuseFamily | BreakerFamily, Choice("family of fuse or breaker")],
     multiple: Annotated[float, In("", 0, 1000, "current over the rated current")],
@@ -92,7 +92,7 @@ class Rerated(NamedTuple):
     formula="current = rating x f(T), f straight between the points of the family",
     validity="lasting currents, air within the points of the family; in a short the air hardly counts",
     source="the catalog of families (fuses/families.toml): common shapes, from memory, unconfirmed",
-)  # fmt: skip
+)
 def fuse_rerating(
     kind: Annotated[FuseFamily | BreakerFamily, Choice("family of fuse or breaker")],
     rating: Annotated[float, In("A", 0.1, 1000, "rated current")],
@@ -118,7 +118,7 @@ class Breaking(NamedTuple):
     formula="table: to 650 A of cold-cranking current 1500 and 750 A, to 1100 A 3000 and 1500 A, above 5000 and 2500 A",
     validity="lead-acid batteries of 12 and 24 V on a boat; parallel ones add, series ones do not; not for lithium",
     source="ABYC E-11, table V-A of an older edition, as reproduced by the trade; later editions differ",
-)  # fmt: skip
+)
 def breaking_capacity_by_battery(
     cranking: Annotated[float, In("A", 1, 20_000, "cold-cranking current of all batteries in parallel")],
 ) -> Breaking:
@@ -134,7 +134,7 @@ def breaking_capacity_by_battery(
     formula="table by gauge; a size between two gauges counts as the smaller",
     validity="aircraft copper wire from 22 AWG up, breakers to 2 AWG; on the safe side for a lone wire in free air",
     source="FAA AC 43.13-1B, table 11-3",
-)  # fmt: skip
+)
 def fuse_for_wire(
     area: Annotated[float, In("mm2", 0.05, 500, "cross-section of the metal, or its gauge")],
     device: Annotated[Literal["fuse", "breaker"], Choice("what protects it")] = "fuse",
@@ -156,7 +156,7 @@ class Resistance(NamedTuple):
     formula="hot = drop / rating; cold = hot / ratio; loss = rating^2 x hot",
     validity="the drop is the limit of the standard or a measured one; at part load the fuse lies between cold and hot",
     source=f"DIN 72581-3 form E: at most 125 mV for 20 A, 100 mV from 30 to 80 A; ratio 1.4 to 1.5: {COMMON}",
-)  # fmt: skip
+)
 def fuse_resistance(
     rating: Annotated[float, In("A", 0.1, 1000, "rated current")],
     drop: Annotated[float, In("mV", 1, 2000, "drop at the rated current")] = 100.0,
@@ -182,7 +182,7 @@ class LetThrough(NamedTuple):
     validity="exact to about 5 s, on the safe side beyond; k belongs to the running temperature (k-factor). "
     "Ask for the lowest fault current as well as the highest: the slow one is often the worse",
     source=f"IEC 60364-5-54:2011, 543.1.2 and annex A; BS 7671, 543.1.3; times: {GATES_SOURCE}",
-)  # fmt: skip
+)
 def fuse_size_for_let_through(
     kind: Annotated[FuseFamily | BreakerFamily, Choice("family of fuse or breaker")],
     rating: Annotated[float, In("A", 0.1, 1000, "rated current")],
@@ -216,7 +216,7 @@ class Distance(NamedTuple):
     validity="measured along the conductor; every rule wants the fuse at the source and allows a way where that is "
     "impractical. Your practice decides which rule counts",
     source=f"33 CFR 183.455(b); ABYC E-11 as summarised by the trade; on the road {COMMON}",
-)  # fmt: skip
+)
 def distance_to_first_fuse(
     start: Annotated[charts.Start, Choice("where the conductor begins: at a battery, or elsewhere")] = "battery",
     cover: Annotated[Literal["bare", "sheathed"], Choice("sheathed: in a sheath or enclosure all the way")] = "bare",
@@ -229,4 +229,4 @@ def distance_to_first_fuse(
 CALCULATORS: tuple[Calculator, ...] = (
     breaking_capacity_by_battery, distance_to_first_fuse, fuse_for_wire, fuse_opening_time, fuse_rerating,
     fuse_resistance, fuse_size_for_let_through, fuse_window,
-)  # fmt: skip
+)

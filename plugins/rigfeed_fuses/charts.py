@@ -38,7 +38,7 @@ WIRE_CHART = (
     ChartRow(14, 20.0, 15.0), ChartRow(12, 30.0, 20.0), ChartRow(10, 40.0, 30.0), ChartRow(8, 50.0, 50.0),
     ChartRow(6, 80.0, 70.0), ChartRow(4, 100.0, 70.0), ChartRow(2, 125.0, 100.0), ChartRow(1, None, 150.0),
     ChartRow(0, None, 150.0),
-)  # fmt: skip
+)
 
 # ABYC E-11, table V-A of an older edition: cold-cranking amperes up to, main device, branch device
 BREAKING = ((650.0, 1500.0, 750.0), (1100.0, 3000.0, 1500.0), (inf, 5000.0, 2500.0))

@@ -43,7 +43,7 @@ def holder_underrated(view: View) -> Said:
                 "the fuse "
                 f"is of {plain(fuse.body)}.",
                 remedy="Choose a holder for that form of fuse.",
-            )  # fmt: skip
+            )
         if holder.most_a is not None and holder.most_a < fuse.rated_a:
             yield Finding(
                 subject=subject, value=Measure(fuse.rated_a, "A"), limit=Measure(holder.most_a, "A"),
@@ -51,7 +51,7 @@ def holder_underrated(view: View) -> Said:
                 message=f"The holder of {name} ({title}) is made for {{limit}} and has a fuse of {{value}}: its "
                 "contacts run hot and soften the plastic long before the fuse opens.",
                 remedy="Use a holder for {value} or more.",
-            )  # fmt: skip
+            )
         lead_a = _lead_a(holder)
         if lead_a is not None and lead_a < fuse.rated_a:
             yield Finding(
@@ -60,7 +60,7 @@ def holder_underrated(view: View) -> Said:
                 message=f"The leads of the holder of {name} ({title}) have {holder.lead_mm2:g} mm2, which is good for "
                 "a fuse of {limit}, and the fuse is {value}: it does not protect its own holder.",
                 remedy="Use a holder with thicker leads, or a fuse of {limit} if the load allows it.",
-            )  # fmt: skip
+            )
     if missing:
         yield NotChecked("holder-underrated", f"no holder is chosen for {', '.join(missing)} (settings.holder)")
 

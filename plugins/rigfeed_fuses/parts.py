@@ -22,7 +22,7 @@ from rigfeed.plugin import (
     RowSchema,
     TableSchema,
     Terminal,
-)  # fmt: skip
+)
 from rigfeed_fuses.families import BREAKERS, FUSES, Family, family
 from rigfeed_fuses.gates import Curve, GatesField
 from rigfeed_fuses.opening import rerated_a

@@ -28,7 +28,8 @@ def write(path: Path) -> None:
         for number in range(ROWS):
             area = 0.5 + number % 1000 * 0.12
             class_c = (70, 90, 105, 125)[number // 1000 % 4]
-            file.write(f"cable:x-{number},cable {number},{area:.2f},{18 / area:.6g},{area**0.5 + 2:.3f},{class_c},x,invented\n")
+            figures = f"{area:.2f},{18 / area:.6g},{area**0.5 + 2:.3f},{class_c}"
+            file.write(f"cable:x-{number},cable {number},{figures},x,invented\n")
 
 
 def median_s(action: Callable[[int], object], times: int) -> float:

@@ -91,7 +91,7 @@ INCOMPLETE = {
         '[conductors.W9]\ncable = "wire:one"\nfrom = "a.pos"\nto = "a.neg"\nlength = "1 m"',
         {},
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("case", INCOMPLETE.values(), ids=INCOMPLETE)
@@ -219,7 +219,7 @@ def test_findings_stand_by_severity_group_check_and_subject():
     found = assessed("", shelf_with(*checks)).findings
     assert [(f.check, str(f.subject)) for f in found] == [
         ("made.b", "nodes.set"), ("made.c", "nodes.set"), ("made.a", "nodes.a"), ("made.a", "nodes.b"),
-    ]  # fmt: skip
+    ]
 
 
 def test_an_accepted_finding_stays_and_does_not_count():

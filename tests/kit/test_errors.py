@@ -25,7 +25,7 @@ from rigfeed.errors import (
     known_or_raise,
     nearest,
     shown,
-)  # fmt: skip
+)
 from rigfeed.path import Path
 
 WHERE = Place(file="d.toml", line=3, column=7, path=Path("nodes", "F1"))

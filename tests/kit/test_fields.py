@@ -31,7 +31,7 @@ from rigfeed.fields import (
     freeze,
     refuse,
     thaw,
-)  # fmt: skip
+)
 from rigfeed.keyed import Keyed
 from rigfeed.path import Path
 from rigfeed.quantity import Quantity

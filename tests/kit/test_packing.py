@@ -24,12 +24,12 @@ from rigfeed.packing import MOST_TOGETHER, Packing, enclosing_diameter, least_di
 SMALLEST = {
     1: 1.000, 2: 2.000, 3: 2.154, 4: 2.414, 5: 2.701, 6: 3.000, 7: 3.000, 8: 3.304, 9: 3.613, 10: 3.813, 11: 3.923,
     12: 4.029, 13: 4.236, 14: 4.328, 15: 4.521, 16: 4.615, 17: 4.792, 18: 4.863, 19: 4.863, 20: 5.122,
-}  # fmt: skip
+}
 CLOSED = {
     1: 1.0, 2: 2.0, 3: 1 + 2 / math.sqrt(3), 4: 1 + math.sqrt(2), 5: 1 + 1 / math.sin(math.pi / 5), 6: 3.0, 7: 3.0,
     8: 1 + 1 / math.sin(math.pi / 7), 9: 1 + 1 / math.sin(math.pi / 8), 13: 2 + math.sqrt(5),
     18: 1 + math.sqrt(2) + math.sqrt(6), 19: 1 + math.sqrt(2) + math.sqrt(6),
-}  # fmt: skip
+}
 
 # Diameters of thin-wall cables, coaxial cables and looms [mm]. The laws are tried on the same sets each time: a search
 # that nobody can prove would else fail them on a day on which nothing was changed.
@@ -128,7 +128,7 @@ LONG_SEARCHES = [
         [8.3, 8.3, 6.0, 4.95, 4.95, 4.95, 4.3, 4.3, 3.7, 3.0, 3.0, 2.7, 2.7, 2.7, 2.4, 2.4, 2.4, 2.1, 1.9, 1.9],
         21.0376, 0.02,
     ),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("sizes", "found_mm", "short"), LONG_SEARCHES, ids=lambda value: str(value)[:12])

@@ -101,7 +101,7 @@ def test_what_only_one_practice_asks_for_stands_there_alone():
             "apparatus-margin.drop", "apparatus-margin.ampacity", "no-low-voltage-alarm.volts",
             "no-low-voltage-alarm.time",
         },
-    }  # fmt: skip
+    }
     for name, keys in alone.items():
         assert keys <= set(practice(name).thresholds)
         assert not any(keys & set(practice(other).thresholds) for other in NAMES if other != name)

@@ -27,7 +27,7 @@ from rigfeed.quantity import (
     three_digits,
     to_base,
     units_of,
-)  # fmt: skip
+)
 
 # (text, unit asked for, value in the base unit). Factors of conversion: NIST SP 811 (2008), appendix B.8; those in bold
 # there are exact: 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 yd = 0.9144 m, 1 lb = 0.45359237 kg, 1 lbf = 4.448222 N (rounded),
@@ -57,7 +57,7 @@ READ = [
     ("5. m", "m", 5.0), ("1e-3 m", "m", 0.001), ("8 N  m", "N m", 8.0), ("5'", "m", 1.524),
     ("85 \u00b0C", "degC", 85.0),
     ("2 \u03a9", "ohm", 2.0), ("2 m\u2126", "ohm", 0.002), ("2.5 mm\u00b2", "mm2", 2.5), ("250 MCM", "mm2", 126.676875),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("text", "unit", "value"), READ)
@@ -76,7 +76,7 @@ GAUGES = [
     ("4/0 AWG", 0.4600), ("0000 awg", 0.4600), ("AWG 4/0", 0.4600), ("3/0 AWG", 0.4096), ("00 AWG", 0.3648),
     ("1/0 AWG", 0.3249), ("0 AWG", 0.3249), ("2 AWG", 0.2576), ("6 AWG", 0.1620), ("6AWG", 0.1620), ("awg 6", 0.1620),
     ("AWG6", 0.1620), ("10 AWG", 0.1019), ("18 AWG", 0.0403), ("36 AWG", 0.0050),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("text", "diameter_in"), GAUGES)
@@ -182,7 +182,7 @@ def test_a_quantity_keeps_its_text_and_is_equal_by_it():
         (999.96, "1000"), (0.99951, "1"), (-0.05, "-0.05"), (1e6, "1000000"), (123456789, "123000000"),
         (1e-6, "0.000001"), (1.234e-7, "1.23e-07"), (-4.5e13, "-4.5e+13"), (float("inf"), "inf"), (5e-324, "4.94e-324"),
     ],
-)  # fmt: skip
+)
 def test_three_digits(value, text):
     assert three_digits(value) == text
 

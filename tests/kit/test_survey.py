@@ -30,7 +30,7 @@ from rigfeed.view import Workshop
 
 MODULES = (
     survey_antenna, survey_ground, survey_power, survey_record, survey_routing, survey_source, survey_termination,
-)  # fmt: skip
+)
 ROWS = [
     row
     for module in MODULES

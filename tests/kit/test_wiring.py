@@ -16,7 +16,7 @@ from rigfeed.wiring import TooManyWays, Way, Wiring
 PARTS = {
     "start": "cell:stiff", "aux": "cell:soft", "set": "box:amps", "lamp": "box:amps", "point": "vehicle-circuit",
     "big": "link:twenty",
-}  # fmt: skip
+}
 
 
 def wiring(*wires: str) -> Wiring:

@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+
 from rigfeed.quantity import from_base, parse
 
 FOLDER = Path(__file__).parent
@@ -23,7 +24,7 @@ SHARED = KEYS - {"what", "call", "expect"} | {"case", "series"}
 TOLERANCES = {"relative_tolerance", "absolute_tolerance"}
 UNITS = {  # by the end of an argument's name
     "_ohm_per_km": "ohm/km", "_ohm": "ohm", "_mm2": "mm2", "_mm": "mm", "_m": "m", "_c": "degC", "_v": "V", "_a": "A",
-}  # fmt: skip
+}
 
 
 def documents() -> list[tuple[Path, dict[str, Any]]]:

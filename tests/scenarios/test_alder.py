@@ -1,7 +1,7 @@
 """Alder, the 24 V truck with a converter, against what a hand calculation says.
 
-The hand calculation, from the same invented data: 9.5 A at 13.8 V through a converter of 88 % takes 6.2 A at 24 V; 20 A at
-its output take 15.9 A at 21 V, over 13 m of 4 mm2 and a 20 A fuse, which lose 1.26 V.
+The hand calculation, from the same invented data: 9.5 A at 13.8 V through a converter of 88 % takes 6.2 A at 24 V; 20 A
+at its output take 15.9 A at 21 V, over 13 m of 4 mm2 and a 20 A fuse, which lose 1.26 V.
 """
 
 from __future__ import annotations

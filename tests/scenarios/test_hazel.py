@@ -115,7 +115,7 @@ SUPPLIED_PAIR = [
         "cable": "cable:thinwall-2", "from": "F3.b", "to": "start.neg", "length": "0.15 m",
         "ends": ["blade:6.3-2.5", "ring:m8-2.5"],
     }),
-]  # fmt: skip
+]
 
 
 def test_1_mm2_starves_the_set(hazel):
@@ -149,7 +149,7 @@ SEEDED = {
     "regulator gone wild": (
         [set_to("nodes.alt.settings.voltage", "16.5 V")], {"volts-above-maximum": "nodes.vhf"},
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("fault", SEEDED)

@@ -1,7 +1,7 @@
 """Larch, the pickup with an auxiliary lithium battery, against what a hand calculation says.
 
-The hand calculation, from the same invented data: HF set 22 A over 3.0 m of 6 mm2 at 45 degC (10.3 mohm), a 30 A fuse with
-its holder (3.3 mohm) and 2.6 mohm of lugs and plug contacts: 0.36 V; VHF set 11 A over 4.4 m of 4 mm2: 0.35 V.
+The hand calculation, from the same invented data: HF set 22 A over 3.0 m of 6 mm2 at 45 degC (10.3 mohm), a 30 A fuse
+with its holder (3.3 mohm) and 2.6 mohm of lugs and plug contacts: 0.36 V; VHF set 11 A over 4.4 m of 4 mm2: 0.35 V.
 """
 
 from __future__ import annotations
@@ -110,7 +110,7 @@ SEEDED = {
         [Set(Path.parse("conductors.W2.cable"), "cable:clad-16")],
         {("not-copper", "conductors.W2"), ("fuse-above-ampacity", "nodes.F1")},
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("fault", SEEDED)

@@ -75,7 +75,7 @@ def over_ampacity(view: View) -> Said:
                     "({basis}; {others}): its insulation ages in weeks or melts.",
                     remedy="Take a larger cross-section or a higher class of insulation, lead it where it is cooler, "
                     "or take it out of the bundle.",
-                )  # fmt: skip
+                )
     if unknown:
         why = f"no ampacity is known for {listed(unknown)}: its cable has no temperature class in the catalog, or no "
         "way"
@@ -104,7 +104,7 @@ def apparatus_margin(view: View) -> Said:
                 message="The leads of {load} lose {value} in state {state}, and this practice allows no device more "
                 "than {limit} ({share} of the system voltage).",
                 remedy="Enlarge or shorten the leads of {load}.",
-            )  # fmt: skip
+            )
     for node, device in view.installation.protections:
         wanted_a = ampacity[0] / 100 * device.rated_a
         cores = [core.id for conductor, core in view[SECTIONS].protected(node) if is_added(conductor)]
@@ -122,7 +122,7 @@ def apparatus_margin(view: View) -> Said:
                 message="{wire} carries {value} in {zone} ({basis}), and this practice wants {share} of its protection "
                 "{fuse} ({rated}), that is {limit}.",
                 remedy="Take a conductor that carries {limit} there, or a smaller fuse if the load allows it.",
-            )  # fmt: skip
+            )
 
 
 # the heat
@@ -149,7 +149,7 @@ def insulation_class_low(view: View) -> Said:
                     message="The insulation of {wire} is of class {value}, and {zone} asks for {limit}: {why}. It "
                     "grows hard and cracks, or softens until the strands come through.",
                     remedy="Take a cable of class {limit} or more there, or lead it another way.",
-                )  # fmt: skip
+                )
     if unknown:
         yield NotChecked("insulation-class-low", f"the class of the insulation of {listed(unknown)} is not known")
     least_c = view.threshold(ENGINE_BAY_C)[0]
@@ -209,7 +209,7 @@ def _hot_ends(view: View) -> Said:
                     message="{wire} brings {value} to {fitting} at {terminal} ({air} of air and {rise} of its own "
                     "current), which may be at {limit} at most: its spring goes soft and the contact runs away.",
                     remedy="Use a terminal for that heat, a larger conductor, or a cooler place for the joint.",
-                )  # fmt: skip
+                )
     if unknown:
         yield NotChecked("terminal-too-hot", f"the catalog gives no temperature limit for {listed(unknown)}")
 
@@ -252,7 +252,7 @@ def _hot_devices(view: View) -> Said:
                     excess=air_c - hottest_c, numbers=Keyed({"thing": thing.title, "id": node.id}),
                     message="{thing} of {id} sits in air of {value} and is made for {limit}.",
                     remedy="Move it to a cooler place, or use one for that heat.",
-                )  # fmt: skip
+                )
         carries_a = _carries_a(device, air_c)
         if carries_a is None or carries_a >= device.rated_a:
             continue
@@ -270,7 +270,7 @@ def _hot_devices(view: View) -> Said:
                     "{state}, more than {share} of that ({limit}): it opens one hot day for no fault.",
                     remedy="Move the fuse to a cooler place, or take the next rating if the cable and the equipment "
                     "allow it.",
-                )  # fmt: skip
+                )
 
 
 def _carries_a(device: object, air_c: float) -> float | None:
@@ -301,4 +301,4 @@ CHECKS = (
         "terminal-too-hot", "conductor", "warning", terminal_too_hot, needs=(OPERATING, AMPACITY),
         thresholds=(LOADED_SHARE,),
     ),
-)  # fmt: skip
+)

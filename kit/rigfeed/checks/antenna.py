@@ -41,7 +41,7 @@ def antenna_reading_unknown(view: View) -> Said:
                 message="Whether {antenna} reads open or short to an ohmmeter is not in its catalog: without that the "
                 "test of the feeder means nothing.",
                 remedy="Measure a good one, or ask its maker, and put open or short into the catalog (reading).",
-            )  # fmt: skip
+            )
 
 
 CHECKS = (
@@ -51,4 +51,4 @@ CHECKS = (
         facts=facts_of(NEAR_SUNROOF), thresholds=(SUNROOF_WAVES,),
     ),
     Check("antenna-reading-unknown", "feeder", "warning", antenna_reading_unknown),
-)  # fmt: skip
+)

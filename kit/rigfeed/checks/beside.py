@@ -72,7 +72,7 @@ def _finding(near: Near, limit_m: float, authority: str, severity: Severity, mes
         severity=severity, subject=near.subject.path, value=Measure(near.distance_m, "m"), limit=Measure(limit_m, "m"),
         excess=limit_m - near.distance_m, authority=authority, message=message, remedy=remedy,
         numbers=Keyed({"run": near.subject.title, "thing": near.thing.replace("-", " "), "cables": cables}),
-    )  # fmt: skip
+    )
 
 
 def near_exhaust(view: View) -> Said:
@@ -84,7 +84,7 @@ def near_exhaust(view: View) -> Said:
                 "On {run} ({cables}) there are {value} to the exhaust, less than {limit}, and no heat shield is "
                 "recorded: the insulation softens, then it burns.",
                 "Keep {limit} from the exhaust, or put a heat shield between and record it.",
-            )  # fmt: skip
+            )
     yield from unsaid(view, "near-exhaust", "exhaust")
 
 
@@ -97,14 +97,14 @@ def near_moving_parts(view: View) -> Said:
                 "On {run} ({cables}) there are {value} to the {thing}, less than {limit}: what moves or vibrates "
                 "wears through insulation and pipe alike.",
                 "Clip it at least {limit} away, with the engine and the steering moved to their ends of travel.",
-            )  # fmt: skip
+            )
     for near in neighbours(view, "fuel-line"):
         if near.distance_m == 0:
             yield _finding(
                 near, 0.0, setting.authority, "error",
                 "On {run} something ({cables}) touches the fuel line: it chafes the pipe, and a short lies on it.",
                 "Give it clips of its own, away from the fuel line.",
-            )  # fmt: skip
+            )
     yield from ask(view, TIED_TO_PIPE, PIPE_IN_HOLE)
     yield from unsaid(view, "near-moving-parts", "moving-parts", *PIPES)
 
@@ -118,14 +118,14 @@ def near_high_voltage(view: View) -> Said:
                 "On {run} something ({cables}) touches a traction or ignition cable ({thing}) or is tied to it: nobody "
                 "may work on it, and one worn place puts high voltage on the set.",
                 "Take it off and keep {limit} away; cross at a right angle where you must.",
-            )  # fmt: skip
+            )
         elif near.distance_m < limit_m and near.subject.answer(CROSSES_SQUARE) is not True:
             yield _finding(
                 near, limit_m, setting.authority, "warning",
                 "On {run} ({cables}) there are {value} to a traction or ignition cable ({thing}), less than {limit}: "
                 "its noise is heard, and rescuers cut there.",
                 "Keep {limit} away, or only cross it at a right angle and record that.",
-            )  # fmt: skip
+            )
     yield from unsaid(view, "near-high-voltage", *HIGH_VOLTAGE)
 
 
@@ -139,7 +139,7 @@ def near_battery_case(view: View) -> Said:
                 "On {run} ({cables}) there are {value} to a battery or a chemical container, less than {limit}: acid "
                 "mist and leaks eat the insulation.",
                 "Keep {limit} from it; only the battery's own leads may lie there.",
-            )  # fmt: skip
+            )
     yield from unsaid(view, "near-battery-case", "battery-case")
 
 
@@ -154,7 +154,7 @@ def _is_its_own_lead(subject: Subject, conductor: str) -> bool:
 def _check(
     name: str, severity: Severity, run: Callable[[View], Said], threshold: Threshold, facts: Iterable[Fact] = (),
     authority: str = "common practice, no source",
-) -> Check:  # fmt: skip
+) -> Check:
     return Check(
         name, "routing", severity, run, authority=authority, facts=(DANGERS_NOTED, *facts), thresholds=(threshold,)
     )
@@ -168,4 +168,4 @@ CHECKS = (
     ),
     _check("near-high-voltage", "error", near_high_voltage, HIGH_VOLTAGE_M, (CROSSES_SQUARE,)),
     _check("near-battery-case", "warning", near_battery_case, CASE_M),
-)  # fmt: skip
+)

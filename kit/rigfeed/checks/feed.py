@@ -84,7 +84,7 @@ def volts_below_minimum(view: View) -> Iterator[Finding | NotChecked]:
                 message="{load} cannot run at all in state {state}: the leads and the source cannot deliver its power "
                 "at any voltage.",
                 remedy="Shorten the way, use a larger cross-section, or feed it from a nearer or stronger source.",
-            )  # fmt: skip
+            )
         elif feed.load_v is None:
             yield NotChecked("volts-below-minimum", f"nothing feeds {feed.load.title} in state {state}", subject)
         else:
@@ -97,7 +97,7 @@ def _too_low(feed: Feed, volts: float, least_v: float, subject: Path, state: str
     where = (
         " Of {source_v} at {source}, {positive} go in the positive lead and {negative} in the return."
         if feed.source else ""
-    )  # fmt: skip
+    )
     return Finding(
         subject=subject, state=state, value=Measure(volts, "V"), limit=Measure(least_v, "V"), excess=least_v - volts,
         numbers=Keyed({
@@ -108,7 +108,7 @@ def _too_low(feed: Feed, volts: float, least_v: float, subject: Path, state: str
         message="{load} gets {value} in state {state} and needs {limit}: it drops out just when it is keyed." + where,
         remedy="Win back {short}: a larger cross-section or a shorter way in the lead that loses most, fewer joints, "
         "or an auxiliary battery close to the set.",
-    )  # fmt: skip
+    )
 
 
 def _below_on_low_battery(view: View, feed: Feed, subject: Path, state: str) -> Iterator[Finding]:
@@ -133,7 +133,7 @@ def _below_on_low_battery(view: View, feed: Feed, subject: Path, state: str) -> 
             "leads take {drop}.",
             remedy="Win back {short} with a larger cross-section or a shorter way; or have an alarm or a change-over "
             "of the battery at {wanted}.",
-        )  # fmt: skip
+        )
 
 
 def volts_above_maximum(view: View) -> Iterator[Finding | NotChecked]:
@@ -148,7 +148,7 @@ def volts_above_maximum(view: View) -> Iterator[Finding | NotChecked]:
                 "age it early.",
                 remedy="Feed it through a converter with a steady output, or find out why the charging voltage is so "
                 "high (cold charging, an equalising charge, a battery of another chemistry).",
-            )  # fmt: skip
+            )
 
 
 def lead_drop_high(view: View) -> Iterator[Finding | NotChecked]:
@@ -168,7 +168,7 @@ def lead_drop_high(view: View) -> Iterator[Finding | NotChecked]:
                 "voltage): {positive} in the positive lead, {negative} in the return. There is little left for a "
                 "tired battery or a bad joint.",
                 remedy="Enlarge the lead that loses most, shorten it, or move the point where power is taken.",
-            )  # fmt: skip
+            )
 
 
 CHECKS = (
@@ -181,4 +181,4 @@ CHECKS = (
         authority="the equipment's own limit; where its maker states none, by analogy with 47 CFR 24.135",
     ),
     Check("lead-drop-high", "conductor", "warning", lead_drop_high, needs=(OPERATING,), thresholds=(DROP_SHARE,)),
-)  # fmt: skip
+)

@@ -47,7 +47,7 @@ def sensor_bypassed(view: View) -> Iterator[Finding | NotChecked]:
                     "charges and starts by a wrong figure.",
                     remedy="Take the return to the body, at the body end of the battery strap, so that the current "
                     "passes the sensor.",
-                )  # fmt: skip
+                )
 
 
 def _vehicle_batteries(installation: Installation) -> list[tuple[PlacedNode, str]]:
@@ -78,7 +78,7 @@ def return_far(view: View) -> Said:
             message="The negative of {load} goes {value} to {point}, more than {limit}, and that is not the body end "
             "of the battery strap: the wire drops volts, and it loops with the body.",
             remedy="Return it within {limit} of the equipment, or go all the way to the body end of the battery strap.",
-        )  # fmt: skip
+        )
 
 
 def _places(back: BodyReturn) -> tuple[Path, ...]:
@@ -107,7 +107,7 @@ def return_drop_high(view: View) -> Said:
             message="{value} are lost between the negative of {load} and that of {source} in state {state}, more than "
             "{limit} ({basis}): a joint or a strap is poor, or the wire is thin.",
             remedy="Measure it piece by piece with the set keyed: wire, bolt, body, strap; mend what loses most.",
-        )  # fmt: skip
+        )
     if over_body and assumed:
         why = f"needs the measured resistance into the body at {', '.join(sorted(assumed))} (settings.resistance)"
         yield NotChecked("return-drop-high", why)
@@ -126,7 +126,7 @@ def body_return_not_allowed(view: View) -> Said:
             message="The negative of {load} goes to the body at {point}, and both poles of this vehicle are kept off "
             "the body: its current returns where nobody expects it, and eats or ignites what it passes.",
             remedy="Run two wires back to the battery, protect both poles, and test the insulation before and after.",
-        )  # fmt: skip
+        )
     yield from ask(view, INSULATION_TESTED)
 
 
@@ -148,7 +148,7 @@ def bond_poor_at_rf(view: View) -> Said:
                     message="The bond {bond} of {value} {fault}: at radio frequency it is a coil, not a bond.",
                     remedy="Use flat strap or braid, no longer than {limit} and no longer than {slimness} times its "
                     "width.",
-                )  # fmt: skip
+                )
     yield from ask(view, BONDS_FLAT, numbers=lambda subject: limits)
 
 
@@ -177,7 +177,7 @@ def ground_loop(view: View) -> Said:
             for conductor in installation.conductors.values() if not is_feeder(conductor)
             for core in conductor.cores if negative in (core.start.net, core.end.net)
             for other in (core.start.net, core.end.net) if is_body_point(installation.nodes[node_of(other)])
-        }  # fmt: skip
+        }
         if len(points) > 1:
             yield Finding(
                 subject=Path("nodes", node.id), also=tuple(Path("nodes", id_) for id_ in sorted(points)),
@@ -185,7 +185,7 @@ def ground_loop(view: View) -> Said:
                 message="The negative of {load} goes to the body at {points}: what flows in the body flows through "
                 "these wires as well, and is heard as whine.",
                 remedy="Keep the nearer of them and take the others off.",
-            )  # fmt: skip
+            )
     yield from ask(view, SECOND_GROUND)
 
 
@@ -219,7 +219,7 @@ def isolation_lost(view: View) -> Said:
             "or the shield of a feeder the isolation is gone.",
             remedy="Mount the set and its antenna insulated, put a break for direct current into the feeder, or feed "
             "another set that does not join its negative to its case.",
-        )  # fmt: skip
+        )
 
 
 def _out_negative(node: PlacedNode) -> str:
@@ -247,4 +247,4 @@ CHECKS = (
         "isolation-lost", "ground", "error", isolation_lost, authority="FCS 1362:2010 4.7.2.1",
         facts=(ISOLATION_REQUIRED,),
     ),
-)  # fmt: skip
+)

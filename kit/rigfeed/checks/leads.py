@@ -40,7 +40,7 @@ def mechanically_thin(view: View) -> Said:
             (True, False, CONTROL_MM2), (False, False, POWER_MM2), (True, True, BONNET_CONTROL_MM2),
             (False, True, BONNET_POWER_MM2),
         )
-    }  # fmt: skip
+    }
     doubtful = set()
     for conductor in view.installation.conductors.values():
         if not is_added(conductor):
@@ -62,7 +62,7 @@ def mechanically_thin(view: View) -> Said:
                 message="{wire} has {value}; a {sort} wire{where} wants {limit} to live through pulling, clamping and "
                 "years of shaking, whatever its current.",
                 remedy="Take {limit} or more.",
-            )  # fmt: skip
+            )
     yield from unanswered(
         view, "mechanically-thin", UNDER_BONNET, lambda subject: any(c.id in doubtful for c in subject.conductors)
     )
@@ -82,7 +82,7 @@ def excess_coiled(view: View) -> Said:
                 "in, costs volts, and kicks each time the set is keyed.",
                 remedy="Cut it to its way and spare; where the maker of the set forbids that, lay it in a long flat "
                 "loop.",
-            )  # fmt: skip
+            )
 
 
 def _excess_m(installation: Installation, conductor: LaidConductor) -> float:
@@ -116,7 +116,7 @@ def feed_too_long(view: View) -> Said:
                 message="{load} draws {amps} over {value} of cable one way; beyond {limit} a feed at this voltage "
                 "costs more copper than it is worth.",
                 remedy="Put a battery or a converter near the set, or the set nearer to the battery.",
-            )  # fmt: skip
+            )
 
 
 def pair_apart(view: View) -> Said:
@@ -135,7 +135,7 @@ def pair_apart(view: View) -> Said:
                 message="Positive and negative of {load} go different ways (only one of them over {runs}): together "
                 "they are a loop that picks up ignition and alternator, and sends out what the set makes.",
                 remedy="Lead both side by side the whole way, twisted where they allow it.",
-            )  # fmt: skip
+            )
 
 
 def _runs(feed: Feed) -> set[str]:
@@ -161,7 +161,7 @@ def lead_extended_thinner(view: View) -> Said:
                         message="{wire} extends the supplied lead {lead} of {limit} with {value}: the maker chose "
                         "that size for the set's current and its fuse.",
                         remedy="Extend it with {limit} or more; the longer the way, the more.",
-                    )  # fmt: skip
+                    )
 
 
 def _extensions(sections: Sections, conductor: LaidConductor, core: LaidCore) -> Iterator[Wire]:
@@ -199,7 +199,7 @@ def splice_in_main_feed(view: View) -> Said:
                 "that nobody finds.",
                 remedy="Run the feed in one piece from fuse to set, or bring the joint to a stud or a connector in "
                 "reach.",
-            )  # fmt: skip
+            )
     yield from unanswered(view, "splice-in-main-feed", SPLICE, lambda subject: subject.path[1] in on_feeds)
 
 
@@ -225,7 +225,7 @@ def partial_upsize(view: View) -> Said:
             message="The positive lead of {load} is of different sizes: {pieces}. A larger size in one piece buys "
             "only the share of that piece.",
             remedy="If volts are short, enlarge {most} first: that is where they go.",
-        )  # fmt: skip
+        )
 
 
 def _in_series(sections: Sections, feed: Feed) -> list[Wire]:
@@ -257,4 +257,4 @@ CHECKS = (
     Check("lead-extended-thinner", "conductor", "warning", lead_extended_thinner, needs=(SECTIONS,)),
     Check("splice-in-main-feed", "conductor", "warning", splice_in_main_feed, needs=(SECTIONS,), facts=(SPLICE,)),
     Check("partial-upsize", "conductor", "advice", partial_upsize, needs=(SECTIONS,)),
-)  # fmt: skip
+)

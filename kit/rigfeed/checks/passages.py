@@ -46,7 +46,7 @@ def no_edge_protection(view: View) -> Said:
                 message="The edge of {hole} is bare ({cables}): the metal cuts through the insulation, and a feed that "
                 "shorts there burns.",
                 remedy="Fit a grommet, a gland or an edge strip before anything is drawn through.",
-            )  # fmt: skip
+            )
     if unknown:
         yield NotChecked("no-edge-protection", f"needs to know the edge of {', '.join(unknown)} (passages.X.edge)")
 
@@ -79,7 +79,7 @@ def _overfull(passage: LaidPassage, count: int, share: float, setting: Setting) 
         message="Cables fill {value} of {hole}, more than {limit} (for {what}): they are skinned when they are drawn, "
         "and they cannot get rid of their heat.",
         remedy="Make or find a hole of {wanted}, or lead something through a second one.",
-    )  # fmt: skip
+    )
 
 
 def grommet_mismatch(view: View) -> Said:
@@ -91,7 +91,7 @@ def grommet_mismatch(view: View) -> Said:
         return {
             "least": Measure((1 - most / 100) * bundle_mm, "mm"), "most": Measure((1 - least / 100) * bundle_mm, "mm"),
             "bundle": Measure(bundle_mm, "mm"),
-        }  # fmt: skip
+        }
 
     yield from ask(view, GROMMET_GRIPS, HOLE_SEALED, numbers=numbers)
 
@@ -108,7 +108,7 @@ def _is_on_the_way(subject: Subject) -> bool:
 FITTED_BEFORE = Fact(
     "fitted-before-pulling", "end", "Is the end fitted, its holder with it, before the cable is drawn?",
     only=_is_on_the_way,
-)  # fmt: skip
+)
 
 
 def will_not_pass(view: View) -> Said:
@@ -116,7 +116,7 @@ def will_not_pass(view: View) -> Said:
     answers = {
         (subject.thing.conductor.id, subject.thing.side): subject.answer(FITTED_BEFORE)
         for subject in subjects(view.installation, FITTED_BEFORE) if isinstance(subject.thing, End)
-    }  # fmt: skip
+    }
     open_, unmeasured = [], []
     for pull in bundles.pulls.values():
         leads = {side: _can_lead(pull, side, answers.get((pull.conductor, side))) for side in SIDES}
@@ -165,7 +165,7 @@ def _stuck(pull: Pull, installation: Installation) -> Finding:
         message="{wire} is to be drawn with both ends fitted, and neither goes through: {item} at {node} needs a hole "
         "of {value}, and {hole} is {limit}{beside}.",
         remedy="Take {item} off, draw the bare cable of {od} with that end in front, and fit it when it is through.",
-    )  # fmt: skip
+    )
 
 
 def _worst(pull: Pull, side: Side) -> tuple[RigidItem, Passing]:
@@ -185,4 +185,4 @@ CHECKS = (
         thresholds=(BORE_LEAST, BORE_MOST),
     ),
     Check("will-not-pass", "routing", "error", will_not_pass, needs=(BUNDLES,), facts=(FITTED_BEFORE,)),
-)  # fmt: skip
+)

@@ -37,7 +37,7 @@ def fuses_in_parallel(view: View) -> Said:
                 message="{fuses} stand side by side between the same two wires: they never share the current by their "
                 "ratings. One opens first, then the others, and none protects the wire at its own rating.",
                 remedy="Use one fuse of the rating that is wanted, or give each fuse a wire and a load of its own.",
-            )  # fmt: skip
+            )
 
 
 def _joined(sections: Sections, net: str) -> set[str]:
@@ -72,7 +72,7 @@ def negative_at_post_unfused(view: View) -> Said:
                     "through the set and its antenna cable: it burns.",
                     remedy="Take the return to the body end of the strap; where the maker of the set insists on the "
                     "post, put a fuse of the positive's rating into {wire} at the post.",
-                )  # fmt: skip
+                )
 
 
 def _is_guard(leg: Leg) -> bool:
@@ -104,7 +104,7 @@ def negative_fused_at_body(view: View) -> Said:
                         message="Fuse {fuse} sits in the negative of {load}, which goes to the body: it protects "
                         "nothing, and when it opens the set finds its return through the antenna cable.",
                         remedy="Leave {fuse} out and take the negative to the body without a break.",
-                    )  # fmt: skip
+                    )
 
 
 def self_resetting_main(view: View) -> Said:
@@ -119,7 +119,7 @@ def self_resetting_main(view: View) -> Said:
                 message="Self-resetting breaker {breaker} is all that protects the feed of {load}: it closes into the "
                 "fault again and again, and heats wire and fault until something gives.",
                 remedy="Use a fuse or a breaker that has to be reset by hand as the first device at the battery.",
-            )  # fmt: skip
+            )
 
 
 # contacts
@@ -135,7 +135,7 @@ COIL = Survey(
     "The coil of {subject} has nothing across it: each time it lets go it sends a spike of some hundred volts into the "
     "wiring.",
     "Use a relay with a built-in resistor or diode, or fit one across the coil, the right way round.",
-)  # fmt: skip
+)
 
 
 def contact_underrated(view: View) -> Said:
@@ -154,7 +154,7 @@ def contact_underrated(view: View) -> Said:
                 message="{contact} is made for {value} and sits in a system of {limit}: direct current at that voltage "
                 "keeps the arc burning when it opens.",
                 remedy="Use one that is rated to make and break {limit} of direct voltage.",
-            )  # fmt: skip
+            )
         if peak_a is not None:
             yield from _weld(view, node, peak_a)
 
@@ -172,7 +172,7 @@ def _carries_too_much(view: View, node: PlacedNode, rated_a: float) -> Said:
                 message="{contact} carries {value} in state {state} and is rated for {limit}: its contacts overheat "
                 "and weld or burn off.",
                 remedy="Use one that is rated for {value} for hours, or take a load off it.",
-            )  # fmt: skip
+            )
 
 
 def _weld(view: View, node: PlacedNode, peak_a: float) -> Said:
@@ -192,7 +192,7 @@ def _weld(view: View, node: PlacedNode, peak_a: float) -> Said:
             message="{contact} closes on the capacitors of {loads}, which draw {value} at first; it stands {limit} "
             "for a moment. Its contacts weld.",
             remedy="Charge the capacitors over a resistor first, or use a contact for that peak.",
-        )  # fmt: skip
+        )
 
 
 CHECKS = (
@@ -211,4 +211,4 @@ CHECKS = (
     Check(
         "contact-underrated", "source", "error", contact_underrated, needs=(OPERATING, SECTIONS), facts=facts_of(COIL),
     ),
-)  # fmt: skip
+)

@@ -62,7 +62,7 @@ def fuse_above_ampacity(view: View) -> Said:
             "more than {limit}: a lasting overload bakes the insulation before the fuse opens.",
             remedy=("Fit a fuse of at most {limit} if the load allows it; else take" if weakest.amps else "Take")
             + " a larger cross-section or a higher class of insulation for {wire}, or lead it where it is cooler.",
-        )  # fmt: skip
+        )
     if unknown:
         why = f"no ampacity is known for {listed(unknown)}: its cable has no temperature class in the catalog, or no "
         "way"
@@ -83,7 +83,7 @@ def fuse_voltage_low(view: View) -> Said:
                 message="Fuse {fuse} is made for {value}, and up to {limit} stand on it: when it opens, the arc may "
                 "not go out, and it burns on.",
                 remedy="Fit one that is rated for {limit} of direct voltage at least.",
-            )  # fmt: skip
+            )
     if unknown:
         yield NotChecked("fuse-voltage-low", f"the catalog gives no rated voltage for {listed(unknown)}")
 
@@ -142,7 +142,7 @@ def _breaks_too_little(
            "The table of battery ratings says nothing: no cold cranking current is in the catalog."),
         remedy="Fit a fuse that breaks {limit}: a bolt-in or high-interrupt type at the battery; smaller ones may "
         "follow behind it.",
-    )  # fmt: skip
+    )
 
 
 def _batteries_beside(sections: Sections, node: PlacedNode, device: ProtectiveDevice) -> list[PlacedNode]:
@@ -195,4 +195,4 @@ CHECKS = (
         authority="common practice, no source; ABYC E-11 for the table of battery ratings",
         thresholds=(SMALL_A, MEDIUM_A, *TABLE_A.values()),
     ),
-)  # fmt: skip
+)

@@ -22,7 +22,7 @@ def deviation_unsigned(view: View) -> Iterator[Finding | NotChecked]:
                 numbers=Keyed({"by": deviation.by, "check": deviation.check}),
                 message="The deviation from {check} bears the name of {by} but no date: that is no signature.",
                 remedy="Write beside it on what day {by} accepted it.",
-            )  # fmt: skip
+            )
     yield from ask(view, *UNSIGNED)
 
 
@@ -32,4 +32,4 @@ CHECKS = (
         "deviation-unsigned", "record", "warning", deviation_unsigned, authority="FCS 1362:2010 5.2",
         facts=facts_of(*UNSIGNED),
     ),
-)  # fmt: skip
+)

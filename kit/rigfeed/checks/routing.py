@@ -61,7 +61,7 @@ def hinge_without_loop(view: View) -> Said:
                         message="{wire} crosses a hinge on {run} and its conductor is one wire: it breaks after some "
                         "hundred movements, inside an insulation that looks whole.",
                         remedy="Use a stranded cable for the piece over the hinge.",
-                    )  # fmt: skip
+                    )
     yield from ask(view, FLEX_LOOP)
 
 
@@ -91,7 +91,7 @@ def loom_bore_mismatch(view: View) -> Said:
         return {
             "least": Measure(least * bundle_mm, "mm"), "most": Measure(most * bundle_mm, "mm"),
             "bundle": Measure(bundle_mm, "mm"),
-        }  # fmt: skip
+        }
 
     yield from ask(view, LOOM_FITS, numbers=numbers)
 
@@ -118,7 +118,7 @@ def coax_along_power(view: View) -> Said:
                 message="{coax} runs {value} along {beside}, nearer than {apart} for more than {limit}: noise of the "
                 "feed gets into the receiver, and transmitted power into the vehicle's electronics.",
                 remedy="Lead it over other runs, or keep {apart} between them; cross at right angles.",
-            )  # fmt: skip
+            )
     if any(is_feeder(c) and c.origin != "vehicle" for c in view.installation.conductors.values()):
         yield from unsaid(view, "coax-along-power", "vehicle-loom")
 
@@ -154,7 +154,7 @@ def cut_too_short(view: View) -> Said:
                 message="{wire} is to be cut to {value}, and its way of {way} with {wanted} of spare makes {limit}: "
                 "there is not enough for the ends and for pulling the equipment out.",
                 remedy="Cut {limit}.",
-            )  # fmt: skip
+            )
 
 
 def _asking(row: Survey, run: Callable[[View], Said], *thresholds: Threshold, facts: tuple[Fact, ...] = ()) -> Check:
@@ -176,4 +176,4 @@ CHECKS = (
         facts=(FEEDER_APART, DANGERS_NOTED), thresholds=(APART_M, ALONG_M),
     ),
     Check("cut-too-short", "routing", "warning", cut_too_short, thresholds=(SLACK_END_M, SLACK_EQUIPMENT_M)),
-)  # fmt: skip
+)

@@ -58,7 +58,7 @@ def unfused_source(view: View) -> Iterator[Finding | NotChecked]:
             message="{wire} leaves the positive post of {source} and reaches {last} without a fuse. In a short the "
             "battery drives hundreds of amperes and the cable is the only thing that limits them: it burns.",
             remedy="Put a fuse in {wire} as close to the post as it will go, no larger than the cable carries.",
-        )  # fmt: skip
+        )
 
 
 def fuse_far_from_source(view: View) -> Iterator[Finding | NotChecked]:
@@ -77,7 +77,7 @@ def fuse_far_from_source(view: View) -> Iterator[Finding | NotChecked]:
             message="Fuse {fuse} sits behind {value} of cable from {source}; {limit} is the limit. Nothing protects "
             "the cable before the fuse, and that is where it lies closest to the battery and the body.",
             remedy="Move the fuse to within {limit} of the post, measured along the cable.",
-        )  # fmt: skip
+        )
 
 
 def fuse_above_equipment_limit(view: View) -> Iterator[Finding | NotChecked]:
@@ -98,7 +98,7 @@ def fuse_above_equipment_limit(view: View) -> Iterator[Finding | NotChecked]:
             message="Fuse {fuse} is {value}, but the maker of {load} states {limit}: its own leads and its reverse "
             "protection count on that fuse.",
             remedy="Fit a fuse of {limit}, or add one of that rating close to the set.",
-        )  # fmt: skip
+        )
 
 
 def fuse_loaded_too_close(view: View) -> Iterator[Finding | NotChecked]:
@@ -121,7 +121,7 @@ def fuse_loaded_too_close(view: View) -> Iterator[Finding | NotChecked]:
                 "({limit}): it ages, its holder runs hot, and one day it opens for no fault.",
                 remedy="Choose the next rating from {wanted} up, if the cable carries it and the equipment's maker "
                 "allows it; else split the load.",
-            )  # fmt: skip
+            )
 
 
 CHECKS = (
@@ -140,4 +140,4 @@ CHECKS = (
         "fuse-loaded-too-close", "source", "warning", fuse_loaded_too_close, needs=(OPERATING,),
         thresholds=(LOADED_SHARE,),
     ),
-)  # fmt: skip
+)

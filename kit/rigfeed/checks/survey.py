@@ -91,7 +91,7 @@ def ask(view: View, *rows: Survey, numbers: Numbers | None = None) -> Iterator[F
             yield Finding(
                 severity=row.severity, subject=subject.path, message=row.message, remedy=row.remedy,
                 authority=row.authority, numbers=Keyed(named),
-            )  # fmt: skip
+            )
     for (check, _), (why, questions) in open_.items():
         yield NotChecked(check, why, questions=questions)
 

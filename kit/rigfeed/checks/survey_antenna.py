@@ -50,7 +50,7 @@ NEAR_SUNROOF = Survey(
     "who sits below is in its field.",
     "Move it at least {limit} from the opening, or use an antenna that needs no metal below it.",
     "FCS 1362:2010 4.2.3.1",
-)  # fmt: skip
+)
 
 ROWS = (
     Survey(
@@ -126,4 +126,4 @@ ROWS = (
         "and the next one does not know.",
         "Fix the placard where the set is keyed.", gate=FLEET,
     ),
-)  # fmt: skip
+)

@@ -33,7 +33,7 @@ INSULATION_TESTED = Survey(
     "second one is a short.",
     "Measure each pole against the body with everything connected, before and after the work, and write it down.",
     "FCS 1362:2010 4.7.2",
-)  # fmt: skip
+)
 BONDS_FLAT = Survey(
     "bond-poor-at-rf", "ground", "warning",
     Fact("bonds-flat", "node", "Is every bond that this antenna works against a short flat strap (see the practice)?",
@@ -41,7 +41,7 @@ BONDS_FLAT = Survey(
     True,
     "A bond that {subject} works against is round, long or narrow: at radio frequency it is a coil, not a bond.",
     "Use flat strap or braid, no longer than {limit} and no longer than {slimness} times its width.",
-)  # fmt: skip
+)
 SECOND_GROUND = Survey(
     "ground-loop", "ground", "warning",
     Fact("second-ground", "node", "Is its case, or an accessory with a signal cable to it, grounded elsewhere than its "
@@ -50,7 +50,7 @@ SECOND_GROUND = Survey(
     "{subject} is grounded at two places with a signal cable between: what drops along the body is heard as whine and "
     "upsets data.",
     "Ground it at one place, or put a transformer or an isolator into the signal cable.",
-)  # fmt: skip
+)
 
 ROWS = (
     Survey(
@@ -101,4 +101,4 @@ ROWS = (
         "The bare metal round {subject} is not sealed: it rusts from the edge, and the joint with it.",
         "Paint or wax over bolt, lug and bare metal once the resistance has been measured.",
     ),
-)  # fmt: skip
+)

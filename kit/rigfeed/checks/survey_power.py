@@ -64,6 +64,6 @@ ROWS = (
         "The noise of the receiver was not recorded: nobody can say later whether the vehicle has become noisier.",
         "Record the reading of the meter with the engine off, with the ignition on and with the engine running.",
     ),
-)  # fmt: skip
+)
 
 CHECKS = survey_checks(ROWS)

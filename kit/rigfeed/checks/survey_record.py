@@ -101,4 +101,4 @@ ROWS = (
         "Which revision of the kit this vehicle has is not recorded: a recall cannot be traced to it.",
         "Record the revision of the kit with the vehicle's number.", gate=FLEET,
     ),
-)  # fmt: skip
+)

@@ -56,18 +56,18 @@ DANGERS_NOTED = Fact(
     "dangers-noted", "vehicle",
     "Is whatever a run passes closely (exhaust, moving parts, brake and fuel lines, battery cases, high voltage, the "
     "vehicle's looms) written beside it with its distance?",
-)  # fmt: skip
+)
 HEAT_SHIELD = Fact(
     "heat-shield", "run", "Is there a heat shield between run and exhaust?", only=lambda s: passes(s, "exhaust")
 )
 CROSSES_SQUARE = Fact(
     "crosses-square", "run", "Does the run only cross the high-voltage cable, at a right angle?",
     only=lambda s: passes(s, *HIGH_VOLTAGE),
-)  # fmt: skip
+)
 FEEDER_APART = Fact(
     "feeder-apart", "run", "Are coaxial cables kept apart from the wires for power (see the practice)?",
     only=has_feeder_and_power,
-)  # fmt: skip
+)
 CROSSES_HINGE = Fact(
     "crosses-hinge", "run", "Does the run cross a hinge, a door or the joint of a tilt cab?", only=is_used
 )
@@ -79,13 +79,13 @@ TIED_TO_PIPE = Survey(
     False,
     "On {subject} something is tied to a brake or fuel pipe: it chafes the pipe, and a hot wire lies on it.",
     "Cut the ties and give the run clips of its own.", "FCS 1362:2010 4.3",
-)  # fmt: skip
+)
 PIPE_IN_HOLE = Survey(
     "near-moving-parts", "routing", "error",
     Fact("pipe-in-hole", "passage", "Does a brake or fuel pipe pass the same hole?", only=is_used), False,
     "{subject} is shared with a brake or fuel pipe: cable and pipe chafe each other where nobody looks.",
     "Use another hole, with a grommet of its own.", "FCS 1362:2010 4.3",
-)  # fmt: skip
+)
 GROMMET_GRIPS = Survey(
     "grommet-mismatch", "routing", "warning",
     Fact("grommet-grips", "passage", "Does the grommet grip what passes it, without being forced?", only=_has_grommet),
@@ -93,33 +93,33 @@ GROMMET_GRIPS = Survey(
     "The grommet of {subject} does not fit what passes it: a loose one chafes and lets water in, a tight one is pulled "
     "out of the hole.",
     "Use a grommet with a bore of {least} to {most} for the {bundle} that pass it together.",
-)  # fmt: skip
+)
 HOLE_SEALED = Survey(
     "grommet-mismatch", "routing", "warning",
     Fact("hole-sealed", "passage", "Is the hole sealed against water, noise and fumes?", only=is_used), True,
     "{subject} is not sealed: water, noise and, from an engine bay, fumes come through.",
     "Close it with a grommet that grips, or with sealing compound over one.",
-)  # fmt: skip
+)
 CLIPPED = Survey(
     "clips-too-far", "routing", "warning",
     Fact("clipped", "run", "Is everything on the run held at least as often as the practice asks?", only=is_used), True,
     "On {subject} the clips are more than {limit} apart: the cable swings, chafes and pulls at its ends.",
     "Hold it at least every {limit}, and on both sides of every bend and hole.",
-)  # fmt: skip
+)
 FLEX_LOOP = Survey(
     "hinge-without-loop", "routing", "warning",
     Fact("flex-loop", "run", "Is there a loop or a boot that takes up the movement of the hinge?"), True,
     "On {subject} the cable crosses a hinge without a loop: it is bent in the same place each time, and breaks there.",
     "Leave a loop that moves freely over the whole angle, under a boot, clipped on both sides.",
     "FCS 1362:2010 4.2.5.1", gate=CROSSES_HINGE,
-)  # fmt: skip
+)
 BENDS_WIDE = Survey(
     "bend-too-tight", "routing", "warning",
     Fact("bends-wide", "run", "Is every bend of the run as wide as its cables ask for?", only=is_used), True,
     "On {subject} a bend is too tight for {cable}: a coaxial cable loses its impedance there, a power cable its "
     "insulation.",
     "Lay it with a radius of {limit} at least, measured on the inside.",
-)  # fmt: skip
+)
 LOOM_FITS = Survey(
     "loom-bore-mismatch", "routing", "advice",
     Fact("loom-fits", "run", "If the bundle lies in conduit: has it some room in there, but not too much?",
@@ -128,7 +128,7 @@ LOOM_FITS = Survey(
     "The conduit on {subject} does not fit its bundle: in a tight one nothing can be drawn or cooled, in a wide one it "
     "rattles.",
     "Take a conduit with a bore of {least} to {most} for the bundle of {bundle}.",
-)  # fmt: skip
+)
 
 ROWS = (
     Survey(
@@ -203,4 +203,4 @@ ROWS = (
         "{subject} is a joint in a hidden place: when it fails, the trim comes off to find it.",
         "Run the feed in one piece through hidden places, and joint it where it can be reached.",
     ),
-)  # fmt: skip
+)

@@ -61,4 +61,4 @@ ROWS = (
         "{subject} cannot be reached without tools: at the roadside it will not be changed, or it will be bridged.",
         "Move it to where a hand reaches it, and enter it in the fuse schedule.",
     ),
-)  # fmt: skip
+)

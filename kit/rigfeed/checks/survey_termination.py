@@ -18,7 +18,7 @@ JOINT_UNSEALED = Survey(
     "{subject} lies where it gets wet, without an adhesive-lined sleeve: water creeps up the strands and the crimp "
     "rots out of sight.",
     "Shrink an adhesive-lined sleeve over barrel and insulation, or use a sealed connector.", APPARATUS,
-)  # fmt: skip
+)
 STACKED = Survey(
     "too-many-on-stud", "termination", "warning",
     Fact("stacked-largest-first", "node", "Do the terminals on each stud lie with the largest at the bottom, no "
@@ -27,13 +27,13 @@ STACKED = Survey(
     "The terminals on {subject} are not stacked with the largest at the bottom: the small ones bend, and the current "
     "of the large one passes through them.",
     "Take them off, clean them, and put the one with the largest current on first.",
-)  # fmt: skip
+)
 RING_FITS = Survey(
     "ring-hole-mismatch", "termination", "warning",
     Fact("ring-fits", "end", "Does the ring go over its stud with little play?", only=wants_a_look), True,
     "The ring of {subject} does not fit its stud: a small one was reamed or forced, a large one rests on its rim only.",
     "Crimp a ring that is made for this stud.",
-)  # fmt: skip
+)
 FERRULE_FITS = Survey(
     "ferrule-missing", "termination", "warning",
     Fact("ferrule-fits", "end", "Is the ferrule as long as the clamp is deep, and crimped?",
@@ -43,14 +43,14 @@ FERRULE_FITS = Survey(
     "plastic collar.",
     "Use a ferrule of the length of the clamp, crimp it with the tool for ferrules, and tighten the screw again.",
     "DIN 46228 for sizes",
-)  # fmt: skip
+)
 SPARE_LENGTH = Survey(
     "no-spare-length", "termination", "advice",
     Fact("spare-length", "end", "Is there enough spare at the end to put on one new terminal?", only=is_cut_by_length),
     True,
     "There is no spare at {subject}: when the terminal has to be replaced, the whole wire has to be.",
     "Leave at least {limit} of spare at the end when the wire is next drawn.",
-)  # fmt: skip
+)
 SLEEVE_GRIPS = Survey(
     "sleeve-mismatch", "termination", "warning",
     Fact("sleeve-grips", "end", "Did the sleeve pass over the terminal, and does it grip the insulation all round?"),
@@ -59,7 +59,7 @@ SLEEVE_GRIPS = Survey(
     "Choose a sleeve that passes over the terminal before, and recovers to no more than {limit} after: {share} of "
     "the cable's diameter.",
     gate=SLEEVED,
-)  # fmt: skip
+)
 
 ROWS = (
     Survey(
@@ -132,4 +132,4 @@ ROWS = (
         "Shrink a closed cap over each unused end and tie it back, or take the conductor out.",
         "FCS 1362:2010 4.5.1.2",
     ),
-)  # fmt: skip
+)

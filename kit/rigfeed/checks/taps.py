@@ -44,7 +44,7 @@ POWER_POINT = Fact(
     "power-point", "node",
     "Is this a power point that the vehicle's maker provides for added equipment, not a socket or a fuse tap?",
     only=is_tap,
-)  # fmt: skip
+)
 POINT_LIMIT = Survey(
     "maker-point-limit", "source", "error",
     Fact("within-maker-limit", "node", "Is the load within what the vehicle's maker allows at this point?",
@@ -53,7 +53,7 @@ POINT_LIMIT = Survey(
     "The load on {subject} is more than the vehicle's maker allows there: its wires and contacts are laid out for that "
     "figure, and so is its fuse.",
     "Take the feed from a point that is made for the load, or from the battery.", CODE,
-)  # fmt: skip
+)
 POINT_UNUSED = Survey(
     "maker-point-limit", "source", "warning",
     Fact("maker-point-unused", "vehicle",
@@ -62,7 +62,7 @@ POINT_UNUSED = Survey(
     "The vehicle's maker provides a power point for such equipment, and it is not used: its way through the vehicle is "
     "proven, and a warranty may hang on it.",
     "Use the maker's point if it carries the load, or write down why not.", CODE,
-)  # fmt: skip
+)
 CLAMPED = Fact("load-dump-clamped", "node", "Does it clamp its own load dump (surge diodes)?", only=_is_generator)
 GOODS_SWITCH = Survey(
     "dangerous-goods-switch", "source", "error",
@@ -74,7 +74,7 @@ GOODS_SWITCH = Survey(
     "within {time}, be protected to IP{solids}{water}, and leave no radio live behind it.",
     "Fit a switch of that sort and feed the radio from behind it; what has to stay live needs an approved supply.",
     "ADR; FCS 1362:2010 2.2.5",
-)  # fmt: skip
+)
 
 
 def tap_overloaded(view: View) -> Said:
@@ -104,7 +104,7 @@ def tap_overloaded(view: View) -> Said:
                     "may give beside its own load. Its thin wires and contacts run hot, and its fuse opens on the "
                     "road.",
                     remedy="Take the feed from the battery with a fuse of its own.",
-                )  # fmt: skip
+                )
     if unfused:
         yield NotChecked("tap-overloaded", f"the fuse of the vehicle's circuit {listed(unfused)} is not in the design")
 
@@ -126,7 +126,7 @@ def surge_unprotected(view: View) -> Said:
                 "{value} system rises far beyond what equipment stands, for some tenths of a second.",
                 remedy="Fit a clamp ahead of the equipment, or equipment and converters that are rated for the load "
                 "dump.",
-            )  # fmt: skip
+            )
 
 
 def dangerous_goods_switch(view: View) -> Said:
@@ -153,4 +153,4 @@ CHECKS = (
         "dangerous-goods-switch", "source", "error", dangerous_goods_switch, facts=facts_of(GOODS_SWITCH),
         authority=GOODS_SWITCH.authority, thresholds=(SWITCH_S, SOLIDS, WATER),
     ),
-)  # fmt: skip
+)

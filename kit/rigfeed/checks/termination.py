@@ -70,7 +70,7 @@ def _misfit(ours: OurEnd, least_mm2: float, most_mm2: float) -> Finding:
         }),
         message="{fitting} on {wire} at {terminal} takes {least} to {most}, and the conductor has {value}: {what}.",
         remedy="Use a terminal whose barrel is made for {value}; never thin the strands out or fold them double.",
-    )  # fmt: skip
+    )
 
 
 # studs
@@ -96,7 +96,7 @@ def ring_hole_mismatch(view: View) -> Said:
             message="The ring of {wire} at {terminal} is made for a stud of {value}, and the stud is {limit}, or a "
             "smaller ring could not go on: {what}.",
             remedy="Crimp a ring for {limit}; no more than {larger} of play is allowed.",
-        )  # fmt: skip
+        )
     yield from ask(view, RING_FITS)
 
 
@@ -111,7 +111,7 @@ def too_many_on_stud(view: View) -> Said:
                 message="{value} terminals sit on {stud} ({node}), and {limit} are the most: the stack yields, the nut "
                 "goes loose, and whoever takes one off takes all off.",
                 remedy="Put a busbar beside it; no more than {limit} terminals on one stud, the largest at the bottom.",
-            )  # fmt: skip
+            )
     yield from ask(view, STACKED)
 
 
@@ -138,7 +138,7 @@ def ferrule_missing(view: View) -> Said:
                 message="{wire} goes bare under the clamp at {terminal}: the screw spreads and cuts fine strands, and "
                 "those that are left carry it all.",
                 remedy="Crimp a ferrule of the conductor's size, as long as the clamp is deep.",
-            )  # fmt: skip
+            )
     yield from ask(view, FERRULE_FITS)
 
 
@@ -180,7 +180,7 @@ def plug_underrated(view: View) -> Said:
             message="{fitting} on {wire} at {terminal} carries {value}, and fuse {fuse} of {limit} lets more through: "
             "the contact melts before the fuse opens.",
             remedy="Use a contact of at least {limit}, or a fuse of no more than {value}.",
-        )  # fmt: skip
+        )
 
 
 def _branch_fuse(end: LaidEnd, wiring: Wiring) -> tuple[PlacedNode, ProtectiveDevice] | None:
@@ -207,7 +207,7 @@ def no_spare_length(view: View) -> Said:
                 message="{wire} has {value} of spare, less than the {limit} that one new terminal takes: when a "
                 "terminal has to be replaced, the whole wire has to be.",
                 remedy="Cut it longer, by {limit} at each end.",
-            )  # fmt: skip
+            )
     yield from ask(view, SPARE_LENGTH, numbers=lambda subject: {"limit": Measure(least_m, "m")})
 
 
@@ -216,7 +216,7 @@ def _with(row: Survey, run: Callable[[View], Said], *thresholds: Threshold, seve
     return Check(
         row.check, row.group, severity or row.severity, run, authority=row.authority, facts=facts_of(row),
         thresholds=thresholds,
-    )  # fmt: skip
+    )
 
 
 CHECKS = (
@@ -229,4 +229,4 @@ CHECKS = (
     _with(SLEEVE_GRIPS, sleeve_mismatch, RECOVERED_SHARE),
     Check("plug-underrated", "termination", "error", plug_underrated),
     _with(SPARE_LENGTH, no_spare_length, SPARE_M),
-)  # fmt: skip
+)

@@ -68,7 +68,7 @@ def papers(file: Path, out: Path, practice: str | None, units: Any, paper: Any) 
 @click.option(
     "--out", type=click.Path(path_type=Path), default=Path("rigfeed-papers"), show_default=True, metavar="DIR",
     help="Folder for the papers.",
-)  # fmt: skip
+)
 @_units
 @_paper
 def demo(name: str, out: Path, units: Any, paper: Any) -> int:

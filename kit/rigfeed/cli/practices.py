@@ -225,7 +225,7 @@ def _same_text(a: object, b: object) -> bool:
 
 _SAME: Mapping[str, Any] = {
     "thresholds": _same_setting, "defaults": _same_setting, "severities": _same_text, "states": _same_text,
-}  # fmt: skip
+}
 
 
 def _different(a: Mapping[str, Any], b: Mapping[str, Any], same: Any) -> Iterator[tuple[str, Any, Any]]:
@@ -246,7 +246,7 @@ def _summary(p: Practice) -> dict[str, Any]:
 def _contents(p: Practice) -> dict[str, Any]:
     tables: Mapping[str, Mapping[str, Any]] = {
         "thresholds": p.thresholds, "defaults": p.defaults, "severities": p.severities, "states": p.states,
-    }  # fmt: skip
+    }
     return {name: {key: _plain(value) for key, value in sorted(table.items())} for name, table in tables.items()}
 
 
@@ -261,7 +261,7 @@ def _plain(value: object) -> Any:
             "value": value.value,
             "number": None if number is None else {"value": json_number(number.value), "unit": number.unit},
             "meaning": value.meaning, "authority": value.authority, "where": value.where,
-        }  # fmt: skip
+        }
     if isinstance(value, KeyedState):
         return {"title": value.title, "engine": value.engine, "air": value.air, "modes": list(value.modes)}
     return value

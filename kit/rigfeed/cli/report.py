@@ -118,7 +118,7 @@ def _assumed(assessment: Assessment, system: System) -> Iterator[str]:
         "Assumed", (
             f"{a.subject}: {a.what}" + (f": {a.value.text(system)}" if a.value else "") for a in assessment.assumptions
         ),
-    )  # fmt: skip
+    )
 
 
 def _section(heading: str, items: object, *, count: bool = True) -> Iterator[str]:

@@ -41,7 +41,7 @@ def plugins(as_json: bool) -> None:
                 "troubles": [] if p.off else taken[p.name],
             }
             for p in registry.plugins
-        ], "plugins")  # fmt: skip
+        ], "plugins")
         return
     for info in registry.plugins:
         click.echo("\n".join(_plugin(info, [] if info.off else taken[info.name])))

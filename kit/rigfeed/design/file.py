@@ -149,7 +149,7 @@ def _text(path: FilePath) -> str:
         raise DesignError(
             f"is not UTF-8 text (byte {error.start})", place=Place(file=str(path), line=line),
             remedy="save it again as UTF-8",
-        ) from None  # fmt: skip
+        ) from None
 
 
 _POSITION = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)")

@@ -31,7 +31,7 @@ from rigfeed.fields import (
     YesNo,
     complaints,
     refuse,
-)  # fmt: skip
+)
 from rigfeed.path import Path
 
 WORD = re.compile(r"[a-z][a-z0-9-]{0,47}")

@@ -131,7 +131,7 @@ class Splice:
         dotted = [
             (block, entry) for block in self._blocks for entry in block.entries
             if len(block.keys) < len(keys) < len(entry.keys) and entry.keys[: len(keys)] == keys
-        ]  # fmt: skip
+        ]
         if not keys and not _is_table(value):
             top = self._blocks[0]
             at = self._line_stop(top.last) if top.entries else 0

@@ -41,7 +41,7 @@ _TOLD: tuple[tuple[str, str, str], ...] = (
     (r"Invalid statement", "a line is neither a key, nor a [header], nor a # remark", WRITTEN),
     (r"Found invalid character (?P<word>.*)", "the character {} cannot stand here", "remove it"),
     (r"Exceeds the limit.*", "a number has thousands of digits", "write a shorter one"),
-)  # fmt: skip
+)
 TOLD = tuple((re.compile(pattern, re.DOTALL), what, remedy) for pattern, what, remedy in _TOLD)
 
 

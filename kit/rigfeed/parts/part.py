@@ -152,7 +152,7 @@ class Number(marshmallow_fields.Float):
     def __init__(
         self, *, least: float = -math.inf, most: float = math.inf, above: float = -math.inf, scale: float = 1.0,
         **kwargs: Any,
-    ) -> None:  # fmt: skip
+    ) -> None:
         super().__init__(allow_nan=False, **kwargs)
         self.least, self.most, self.above, self.scale = least, most, above, scale
 

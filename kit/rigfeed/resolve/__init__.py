@@ -77,4 +77,4 @@ def _passage(name: str, design: Design, conductors: Keyed[LaidConductor]) -> Lai
         name, passage.title or name, passage.run, passage.diameter.to("mm") if passage.diameter else None,
         tuple(item.to("mm") for item in passage.existing), passage.edge, tuple(c.id for c in through),
         tuple(c.cable.od_mm for c in through), passage.facts,
-    )  # fmt: skip
+    )

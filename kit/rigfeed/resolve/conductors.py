@@ -36,7 +36,7 @@ def laid_conductor(name: str, nodes: Nodes, zones: Zones, ledger: Ledger) -> Lai
     return LaidConductor(
         name, cable, cores, stretches, _slack_m(conductor, cores, nodes, path, ledger), conductor.origin or "cut",
         conductor.colour, conductor.label or name, conductor.facts, conductor.from_facts, conductor.to_facts,
-    )  # fmt: skip
+    )
 
 
 def _cable(conductor: Conductor, path: Path, ledger: Ledger) -> ConductorType | None:

@@ -238,7 +238,7 @@ def _passage_bundle(passage: LaidPassage) -> PassageBundle:
     return PassageBundle(
         passage.id, passage.run, passage.diameter_mm, passage.existing_mm, passage.conductors,
         enclosing_diameter((*passage.existing_mm, *passage.cable_mm)), passage.fill,
-    )  # fmt: skip
+    )
 
 
 # what is stiff, and whether it passes
@@ -310,7 +310,7 @@ def _pull(conductor: LaidConductor, installation: Installation) -> Pull:
         conductor.id, supplied, conductor.cable.od_mm, tuple(passage.id for passage in passages), items, leads,
         before=tuple(side for side in SIDES if side not in after), after=after,
         off=tuple(side for side in after if supplied and passes[side] is False),
-    )  # fmt: skip
+    )
 
 
 _RANK = {True: 0, None: 1, False: 2}

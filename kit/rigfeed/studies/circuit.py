@@ -14,7 +14,7 @@ FROM, TO = "@from", "@to"  # the metal of a core just inside its joints; "@" is 
 def elements_of(
     installation: Installation, state: LaidState, temperature_c: Mapping[str, float], *, case: Case = "operating",
     leave_out: Collection[str] = (),
-) -> Iterator[Element]:  # fmt: skip
+) -> Iterator[Element]:
     """All elements; `temperature_c` gives the temperature of the metal by core id.
 
     `case` is what every part is told of the current that is wanted; the nodes of `leave_out` are left out.
@@ -33,7 +33,7 @@ def condition_of(node: PlacedNode, state: LaidState, case: Case = "operating") -
     return Condition(
         mode=state.modes.get(node.id, ""), charge=state.charge.get(node.id), temperature_c=node.zone.air_c(state.air),
         engine_on=state.engine_on, case=case,
-    )  # fmt: skip
+    )
 
 
 def _core(core: LaidCore, length_m: float, metal_c: float) -> Iterator[Resistor]:

@@ -154,7 +154,7 @@ def _not_settled(state: LaidState, before: Mapping[str, float], after: Mapping[s
         f"the temperature of the metal of {core} does not settle in state {state.title}: {before[core]:.1f} degC, then "
         f"{after[core]:.1f} degC", place=Place(path=Path("conductors", node_of(core))),
         remedy="the conductor is far too thin for its current, or the model of its temperature is at fault",
-    )  # fmt: skip
+    )
 
 
 def _temperatures(

@@ -22,7 +22,7 @@ from rigfeed.parts.interfaces import (
     MakerPoint,
     ProtectiveDevice,
     SourceDevice,
-)  # fmt: skip
+)
 from rigfeed.view import Study, View
 from rigfeed.wiring import Leg
 

@@ -21,7 +21,7 @@ class RodLength(NamedTuple):
 @calculator(
     "quarter-wave-length", "antennas", formula="l = n s c / f", validity="thin rods; cut longer and trim",
     source="wavelength in free space; shortening of 0.95 is common practice, no source",
-)  # fmt: skip
+)
 def quarter_wave_length(
     frequency: Frequency,
     shortening: Annotated[float, In("", 0.8, 1.0, "length of the real rod over that in free space")] = whip.SHORTEST,
@@ -31,7 +31,7 @@ def quarter_wave_length(
     return RodLength(
         whip.rod_length_m(hertz, 0.25, shortening), whip.rod_length_m(hertz, 0.625, 1.0),
         whip.rod_length_m(hertz, 0.5, shortening), whip.rod_length_m(hertz, 0.25, 1.0),
-    )  # fmt: skip
+    )
 
 
 class Gain(NamedTuple):
@@ -43,7 +43,7 @@ class Gain(NamedTuple):
     "monopole-gain", "antennas", formula="G = 2 U(90 deg) / integral of U sin over the upper half",
     validity="a straight rod without loss and without coil over an endless perfect plane",
     source="image theory, C. A. Balanis, Antenna theory",
-)  # fmt: skip
+)
 def monopole_gain(
     height: Annotated[float, In("", 0.01, 0.7, "height over the wavelength: 0.25 is a quarter wave")],
 ) -> Gain:
@@ -68,7 +68,7 @@ class Whip(NamedTuple):
     formula="Rr = 40 pi^2 (h/lambda)^2 (1+x)^2; X = K2/tan(k h2) - K1 tan(k h1); efficiency = Rr/(Rr + X/Q + Rg)",
     validity="up to a tenth of a wavelength; radiation within 8 %, coil within 3 % of a wire-grid calculation",
     source="C. A. Balanis, Antenna theory; E. C. Jordan and K. G. Balmain; loss in the ground: low confidence",
-)  # fmt: skip
+)
 def short_whip(
     height: Annotated[float, In("m", 0.1, 20, "height of the rod above its base")],
     rod: Annotated[float, In("mm", 0.5, 50, "diameter of the rod")],
@@ -91,7 +91,7 @@ def short_whip(
     return Whip(
         found.radiation_ohm, found.reactance_ohm, found.coil_h * 1e6, found.coil_ohm, found.feed_ohm,
         100.0 * found.efficiency, found.gain_dbi, found.bandwidth_hz / 1e3,
-    )  # fmt: skip
+    )
 
 
 class Coil(NamedTuple):
@@ -102,7 +102,7 @@ class Coil(NamedTuple):
     "coil-inductance", "antennas", formula="L = r^2 n^2 / (9 r + 10 l)  [uH, inches]",
     validity="single layer in air, at least 0.4 of its diameter long: within about 1 %",
     source="H. A. Wheeler, Proceedings of the IRE 16 (1928), page 1398",
-)  # fmt: skip
+)
 def coil_inductance(
     turns: Annotated[float, In("", 0.5, 10_000, "turns")],
     diameter: Annotated[float, In("mm", 0.5, 1000, "mean diameter of the winding")],
@@ -120,7 +120,7 @@ class CoilLoss(NamedTuple):
 @calculator(
     "coil-resistance", "antennas", formula="R = 2 pi f L / Q", validity="well below the coil's own resonance",
     source="definition of the quality of a coil",
-)  # fmt: skip
+)
 def coil_resistance(
     inductance_uh: Annotated[float, In("", 0.001, 100_000, "inductance [uH]")],
     frequency: Frequency,
@@ -140,7 +140,7 @@ class Wind(NamedTuple):
     "wind-load", "antennas", formula="F = 0.5 rho v^2 Cd d l; M = F l / 2",
     validity="upright stiff round rod, 1e4 < Re < 2e5, air of 1.225 kg/m3",
     source="ISO 2533 for the air; drag coefficient of 1.2 from memory, unconfirmed",
-)  # fmt: skip
+)
 def wind_load(
     speed_km_per_h: Annotated[float, In("", 0, 300, "speed of vehicle and wind together [km/h]")],
     rod: Annotated[float, In("mm", 0.5, 200, "mean diameter of the rod")],

@@ -29,7 +29,7 @@ class Density(NamedTuple):
     "power-density", "exposure", formula="S = P G r / (4 pi d^2)",
     validity="far field: beyond a wavelength over 2 pi; closer it is unsafe, see near-field-of-short-whip",
     source=f"{OET}, equations 3, 6 and 7",
-)  # fmt: skip
+)
 def power_density(power: Power, gain_dbi: Gain, distance: Distance, reflection: Reflection = "1") -> Density:
     """Power density at a distance from an antenna."""
     density = exposure.power_density_w_per_m2(power, gain_dbi, distance, float(reflection))
@@ -44,7 +44,7 @@ class Average(NamedTuple):
     "average-power", "exposure", formula="average = P d t / T",
     validity="t is the longest time keyed in any stretch of T: 6 min where people know, 30 min for all others",
     source="FCC OET Bulletin 65, supplement B, pages 12 to 14 and table 2",
-)  # fmt: skip
+)
 def average_power(
     peak: Annotated[float, In("W", 1e-6, 100_000, "power while keyed, peak envelope power of SSB")],
     keyed: Annotated[float, In("s", 0, 3600, "longest time keyed in any stretch of the averaging time")],
@@ -66,7 +66,7 @@ class KeepAway(NamedTuple):
     "exposure-distance", "exposure", formula="d = sqrt(P G r / (4 pi S))",
     validity="far field; a result below the edge of the near field is unsafe",
     source=f"{OET}, equations 3, 5 and 7",
-)  # fmt: skip
+)
 def exposure_distance(
     power: Power,
     gain_dbi: Gain,
@@ -92,7 +92,7 @@ class Limits(NamedTuple):
 @calculator(
     "exposure-limit", "exposure", formula="table of the rule", validity="whole body; not limbs, not contact currents",
     source="47 CFR 1.1310(e)(1) table 1; ICNIRP 2020 table 5",
-)  # fmt: skip
+)
 def exposure_limit(
     rule: Annotated[Literal["fcc-general", "fcc-occupational", "icnirp-general"], Choice("the rule")],
     frequency: Frequency,
@@ -117,7 +117,7 @@ class Close(NamedTuple):
     formula="E = (377 I l / 4 pi) |jk/r + 1/r^2 + 1/(jk r^3)|, H = (I l / 4 pi) |jk/r + 1/r^2|",
     validity="up to a tenth of a wavelength over metal; closer than twice its height it says too much",
     source="C. A. Balanis, Antenna theory, infinitesimal dipole; held against wire-grid calculations",
-)  # fmt: skip
+)
 def near_field_of_short_whip(
     power: Power, frequency: Frequency, distance: Distance, radiation: Radiation, feed: Feed
 ) -> Close:
@@ -140,7 +140,7 @@ class Clear(NamedTuple):
     "near-field-distance", "exposure", formula="E(d) = E limit or H(d) = H limit, whichever is further",
     validity="up to a tenth of a wavelength over metal; errs to the safe side close in",
     source="as near-field-of-short-whip; limits: see exposure-limit",
-)  # fmt: skip
+)
 def near_field_distance(
     power: Power,
     frequency: Frequency,
@@ -168,7 +168,7 @@ class Exempt(NamedTuple):
     "exemption-threshold", "exposure", formula="ERP = c(f) R^2: 1920, 3450/f^2, 3.83, 0.0128 f, 19.2  [W/m2, f in MHz]",
     validity="0.3 MHz to 100 GHz, distance at least a wavelength over 2 pi; several transmitters: add their shares",
     source="47 CFR 1.1307(b)(3)(i)(C), table 1",
-)  # fmt: skip
+)
 def exemption_threshold(
     frequency: Frequency,
     distance: Annotated[

@@ -41,7 +41,7 @@ class CoaxLoss(NamedTuple):
     "coax-loss", "feeders", formula="a = k1 sqrt(f) + k2 f  [dB per 100 m, f in MHz]; A = a l / 100",
     validity="matched ends, 20 degC, 0.5 MHz and up; types of one name differ by 10 to 20 % between makers",
     source=CURVES,
-)  # fmt: skip
+)
 def coax_loss(cable: Cable, frequency: Frequency, length: Length, k1: K1 = None, k2: K2 = None) -> CoaxLoss:
     """Loss of a coaxial cable.
 
@@ -60,7 +60,7 @@ class CoaxImpedance(NamedTuple):
 @calculator(
     "coax-impedance", "feeders", formula="Z0 = 1 / (v c C')", validity="frequencies at which the loss is small",
     source="MIL-DTL-28830E, 4.7.10.2; printed there as 101670 / (VoP C) with percent and pF/ft",
-)  # fmt: skip
+)
 def coax_impedance(
     velocity: Annotated[float, In("%", 10, 100, "speed on the cable over that of light")],
     capacitance: Annotated[float, In("", 1, 1000, "capacitance of a metre [pF/m]")],
@@ -82,7 +82,7 @@ class StandingWave(NamedTuple):
 @calculator(
     "swr", "feeders", formula="S = R/Z0 or Z0/R, whichever is above 1", validity="a load without reactance",
     source="NCVEC question pool (public domain), G9A09 and G9A10",
-)  # fmt: skip
+)
 def swr(
     load: Annotated[float, In("ohm", 0.01, 100_000, "resistance of the load")],
     impedance: Annotated[float, In("ohm", 1, 1000, "characteristic impedance of the line")] = 50.0,
@@ -103,7 +103,7 @@ class Reflected(NamedTuple):
 @calculator(
     "swr-reflected-power", "feeders", formula="rho = (S - 1) / (S + 1); reflected = rho^2; rho at the set = rho / a",
     validity="an identity; the ratio is that of one place", source="definition of the standing wave ratio",
-)  # fmt: skip
+)
 def swr_reflected_power(
     swr: Swr,
     loss: Annotated[float, In("dB", 0, 60, "loss of the matched line between antenna and set")] = 0.0,
@@ -112,7 +112,7 @@ def swr_reflected_power(
     return Reflected(
         mismatch.reflection(swr), 100.0 * mismatch.reflected_share(swr), mismatch.mismatch_loss_db(swr),
         mismatch.return_loss_db(swr), mismatch.swr_at_set(swr, loss),
-    )  # fmt: skip
+    )
 
 
 class MismatchedLine(NamedTuple):
@@ -132,7 +132,7 @@ class MismatchedLine(NamedTuple):
     formula="Zin = Zc (ZL + Zc tanh gl) / (Zc + ZL tanh gl); A = 10 lg (power in / power into ZL), all complex",
     validity="any length and load; the handbook's 10 lg ((a^2 - rho^2) / (a (1 - rho^2))) only for many half-waves",
     source="theory of lines with losses; curves: " + CURVES,
-)  # fmt: skip
+)
 def mismatched_line_loss(
     cable: Cable,
     frequency: Frequency,
@@ -155,13 +155,13 @@ def mismatched_line_loss(
         frequency * MHZ, length, metal, dielectric, load_ohm=load, reactance_ohm=reactance,
         impedance_ohm=impedance or (known.impedance_ohm if known else 50.0),
         velocity_factor=velocity / 100.0 if velocity else known.velocity_factor if known else 0.66,
-    )  # fmt: skip
+    )
     loss, matched, far = float(result.loss_db), float(result.matched_db), float(result.swr_at_load)
     handbook = mismatch.handbook_line_loss_db(far, matched)
     return MismatchedLine(
         loss, matched, handbook, handbook - loss, far, float(result.swr_at_input), float(result.input_ohm),
         float(result.input_reactance_ohm), float(result.half_waves),
-    )  # fmt: skip
+    )
 
 
 class Radiated(NamedTuple):
@@ -175,7 +175,7 @@ class Radiated(NamedTuple):
     "power-at-antenna", "feeders", formula="P2 = P1 10^(-A/10); ERP = P2 10^(Gd/10); EIRP = ERP 10^(2.15/10)",
     validity="losses in decibels add; the gain is that towards the place meant",
     source="definition of the decibel; 47 CFR 2.1",
-)  # fmt: skip
+)
 def power_at_antenna(
     power: Annotated[float, In("W", 0.001, 100_000, "power of the set")],
     feeder_loss: Annotated[float, In("dB", 0, 60, "loss of the cable, with its mismatch")],
@@ -187,7 +187,7 @@ def power_at_antenna(
     return Radiated(
         loss, gain.power_after_loss_w(power, loss), gain.erp_w(power, loss, gain_dbd),
         gain.eirp_w(power, loss, gain_dbd + gain.DIPOLE_DBI),
-    )  # fmt: skip
+    )
 
 
 class BendRadius(NamedTuple):
@@ -200,7 +200,7 @@ class BendRadius(NamedTuple):
     "bend-radius", "feeders", formula="r = 6 D, 10 D, 20 D",
     validity="coaxial cable whose own data say nothing else; inside of the bend",
     source="NASA-STD-8739.4, 7.3, for 6 and 10; 20 is common practice",
-)  # fmt: skip
+)
 def bend_radius(diameter: Annotated[float, In("mm", 0.5, 100, "outside diameter of the cable")]) -> BendRadius:
     """How tight a coaxial cable may be bent."""
     least, optimum, flexing = (mechanics.bend_radius_mm(diameter, times) for times in (6.0, 10.0, 20.0))

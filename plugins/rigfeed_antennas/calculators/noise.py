@@ -21,7 +21,7 @@ class Strap(NamedTuple):
     "strap-inductance", "noise", formula="L = 0.002 l (ln(2 l/(w+t)) + 0.5 + 0.2235 (w+t)/l)  [uH, cm]",
     validity="straight and by itself, longer than wide; less close over metal",
     source="F. E. Terman, Radio engineers' handbook, 1943; 5 to 1 is common practice",
-)  # fmt: skip
+)
 def strap_inductance(
     length: Annotated[float, In("mm", 1, 10_000, "length of the strap")],
     width: Annotated[float, In("mm", 0.1, 1000, "width of the strap")],
@@ -45,7 +45,7 @@ class Speed(NamedTuple):
 @calculator(
     "alternator-speed", "noise", formula="N2 = N1 D1 / D2", validity="a belt that does not slip",
     source="ratio of the pulleys",
-)  # fmt: skip
+)
 def alternator_speed(
     engine_rpm: Annotated[float, In("", 1, 20_000, "speed of the engine [rpm]")],
     engine_pulley: Annotated[float, In("mm", 10, 1000, "pulley on the crankshaft")],
@@ -64,7 +64,7 @@ class Whine(NamedTuple):
 @calculator(
     "whine-frequency", "noise", formula="f = P N / 120; whine = 6 f",
     validity="three phases and six diodes, all healthy; a lower tone points to a diode", source=NAVY,
-)  # fmt: skip
+)
 def whine_frequency(
     poles: Annotated[float, In("", 2, 100, "poles of the alternator, an even number; 12 and 16 are usual")],
     rpm: Annotated[float, In("", 1, 50_000, "speed of the alternator itself [rpm]")],
@@ -82,7 +82,7 @@ class Filter(NamedTuple):
     "lc-filter-corner", "noise", formula="f0 = 1 / (2 pi sqrt(L C)); A = 20 lg |(f/f0)^2 - 1|",
     validity="no losses, low source and high load impedance; inductance at the direct current that flows",
     source="resonance and divider of two reactances",
-)  # fmt: skip
+)
 def lc_filter_corner(
     inductance_mh: Annotated[float, In("", 1e-6, 10_000, "inductance in the lead [mH]")],
     capacitance_uf: Annotated[float, In("", 1e-6, 1e6, "capacitance across it [uF]")],
@@ -104,7 +104,7 @@ class Choke(NamedTuple):
     "ferrite-choke-inductance", "noise", formula="L = AL n^2, +-30 %",
     validity="below about 1 MHz for materials of noise suppression; above, the core loses: read its maker's curve",
     source="definition of AL; the spread is that of the trade",
-)  # fmt: skip
+)
 def ferrite_choke_inductance(
     turns: Annotated[float, In("", 0.5, 1000, "times that the wire passes the hole")],
     al_nh: Annotated[float, In("", 0.1, 1e6, "inductance of one turn, AL [nH]")],
@@ -115,4 +115,4 @@ def ferrite_choke_inductance(
     return Choke(
         inductance * 1e6, inductance * 1e6 * (1.0 - SPREAD), inductance * 1e6 * (1.0 + SPREAD),
         inductors.reactance_ohm(inductance, frequency * 1e6),
-    )  # fmt: skip
+    )

@@ -82,7 +82,7 @@ def free_air_ampacity(
     return heat.free_air_ampacity_a(
         area, resistance_per_length, outside_diameter, rated, air,
         insulation_w_per_m_k=conductivity, emissivity=emissivity,
-    )  # fmt: skip
+    )
 
 
 CALCULATORS = (ampacity_at_ambient, table_ampacity, free_air_ampacity)

@@ -89,12 +89,12 @@ def test_json_is_complete_and_stable(run, starved):
     assert set(data) == {
         "schema", "title", "practice", "counts", "findings", "not_checked", "assumptions", "checks", "left_out",
         "states", "conductors", "passages", "cautions",
-    }  # fmt: skip
+    }
     finding = next(finding for finding in data["findings"] if finding["check"] == "volts-below-minimum")
     assert set(finding) == {
         "check", "group", "severity", "subject", "pointer", "also", "state", "also_states", "value", "limit", "message",
         "remedy", "authority", "accepted_by",
-    }  # fmt: skip
+    }
     assert finding["pointer"] == "/nodes/vhf"
     assert finding["limit"] == {"value": 11.7, "unit": "V"}
     assert data["states"]["all-keyed-engine-off"]["volts_across"]["vhf"] == finding["value"]["value"]
@@ -154,7 +154,7 @@ def test_papers(run, tmp_path):
     written = [Path(line).name for line in out.splitlines()]
     assert written == [
         "hazel.xlsx", "hazel-cut-list.csv", "hazel-findings.csv", "hazel-assumptions.csv", "hazel-not-checked.csv",
-    ]  # fmt: skip
+    ]
     cut = (tmp_path / "a" / "hazel-cut-list.csv").read_text().splitlines()
     assert cut[0].startswith("id,from,to,cable,colour,net length [ft],slack [ft],cut length [ft]")
     assert "12.3031496" in cut[2]  # 3.75 m
@@ -176,7 +176,7 @@ def test_libreoffice_opens_the_workbook_and_every_row_of_the_cut_list_is_on_pape
     subprocess.run(
         [office, profile, "--headless", "--convert-to", "pdf", "--outdir", str(tmp_path), str(tmp_path / "hazel.xlsx")],
         check=True, capture_output=True, timeout=180,
-    )  # fmt: skip
+    )
     text = subprocess.run(
         [to_text, "-layout", str(tmp_path / "hazel.pdf"), "-"], check=True, capture_output=True, text=True
     ).stdout

@@ -16,7 +16,7 @@ from rigfeed.registry import installed_registry
 FLAGS = {
     "--title": 'The "old" van', "--set": "radio:vhf-25", "--battery": "battery:flooded-45", "--to-fuse": "6 in",
     "--bay": "0.9 m", "--cabin": "2.4 m", "--back": "0.4 m",
-}  # fmt: skip
+}
 
 
 def flags(**changed: str) -> list[str]:

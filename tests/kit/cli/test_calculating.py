@@ -51,7 +51,7 @@ def test_list_and_describe(run):
 def test_run_with_the_units_that_people_write(run):
     assert run("calc", "loop-loss", "current=6500 mA")[1].splitlines() == [
         "drop in the loop: 0.325 V", "share of the system voltage: 2.71 %",
-    ]  # fmt: skip
+    ]
     assert "1.35 %" in run("calc", "loop-loss", "current=6.5A", "system=24 V", "resistance=0.05 ohm")[1]
 
 
@@ -67,7 +67,7 @@ def test_json(run):
     assert data["inputs"] == {
         "current": {"value": 6.5, "unit": "A"}, "resistance": {"value": 50.0, "unit": "mohm"}, "system": "12 V",
         "way": {"value": 2.0, "unit": "m"},
-    }  # fmt: skip
+    }
     assert data["outputs"]["drop"] == {"value": 0.325, "unit": "V", "what": "drop in the loop"}
 
 

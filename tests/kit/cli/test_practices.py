@@ -67,7 +67,7 @@ def test_the_list_says_name_title_parent_and_how_many(run):
         "name": "amateur", "title": "Amateur radio in road vehicles", "extends": "road",
         "lineage": ["amateur", "road", "common"], "thresholds_count": len(practice("amateur").thresholds),
         "defaults_count": len(practice("amateur").defaults),
-    }  # fmt: skip
+    }
     assert found["practices"][2]["extends"] is None
 
 
@@ -114,13 +114,13 @@ def test_plain_data_of_a_practice(run):
     assert set(found) == {
         "schema", "name", "title", "extends", "lineage", "thresholds_count", "defaults_count", "check", "thresholds",
         "defaults", "severities", "states",
-    }  # fmt: skip
+    }
     assert found["check"] is None
     assert found["thresholds"]["fuse-far-from-source.error"] == {
         "value": "7 in", "number": {"value": 0.1778, "unit": "m"}, "authority": "33 CFR 183.455(b)(1)",
         "meaning": "cable from the source to the first fuse: error above",
         "where": "rigfeed_catalogs/practices/marine.toml",
-    }  # fmt: skip
+    }
     assert found["thresholds"]["swr-high.error"]["number"] == {"value": 2.0, "unit": ""}
     assert found["thresholds"]["hole-overfull.one"]["number"] == {"value": 0.53, "unit": ""}
     assert found["defaults"]["zone.coldest"]["number"] == {"value": -20.0, "unit": "degC"}
@@ -128,7 +128,7 @@ def test_plain_data_of_a_practice(run):
     assert found["severities"]["negative-at-post-unfused"] == "off"
     assert found["states"]["parked"] == {
         "title": "parked", "engine": "off", "air": "warmest", "modes": ["standby", "off"],
-    }  # fmt: skip
+    }
 
 
 def test_a_value_that_is_no_quantity_is_shown_as_it_stands(run, beside):

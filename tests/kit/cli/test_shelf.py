@@ -52,7 +52,7 @@ def test_catalogs_and_those_beside_a_design(run, tmp_path):
     assert data["catalogs"][0] == {
         "name": "mine", "origin": "a file of yours", "where": str(tmp_path / "catalogs" / "mine.csv"),
         "rows": {"cable": 1},
-    }  # fmt: skip
+    }
     assert len(data["left_out"]) == 1
     assert "my cable" in run("catalog", "show", "mine", *arguments)[1]
     assert "the reel (measured)" in run("catalog", "show", "cable:x-4", *arguments)[1]

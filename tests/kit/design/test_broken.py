@@ -96,7 +96,7 @@ CASES = [
 # The validating library's own words, which know neither file nor reader.
 LEAKS = (
     "Not a valid", "Missing data", "Field may not", "Invalid input", "Invalid value", "_schema", "Traceback", "None",
-)  # fmt: skip
+)
 
 
 @pytest.fixture
@@ -186,7 +186,7 @@ BYTES = {
     "a long text": (
         b"format = 1\n[nodes.F1]\npart = '" + b"x" * 100_000 + b"'", ":3: nodes.F1.part: 'xxx", "cable:thinwall-2.5",
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", BYTES)

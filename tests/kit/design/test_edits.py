@@ -65,14 +65,14 @@ def test_removing_a_point_takes_its_runs_their_passages_and_clears_routes():
     listed = {str(path) for path in consequences(DESIGNS["styled"], Remove(at("points.roof")))}
     assert listed == {
         "points.roof", "runs.pillar", "passages.H2", "nodes.ant.at", "conductors.W5.route",
-    }  # fmt: skip
+    }
 
 
 def test_removing_a_node_takes_its_conductors_their_deviations_and_places():
     listed = {str(path) for path in consequences(DESIGNS["styled"], Remove(at("nodes.F2")))}
     assert listed == {
         "nodes.F2", "conductors.W1", "conductors.W3", "deviations.0", "drawing.conductors.W1",
-    }  # fmt: skip
+    }
 
 
 def test_removing_a_state_takes_its_steps():

@@ -61,7 +61,7 @@ LINES = [
     # what is not there: the nearest thing around it
     ("zones.bay.coldest", 2), ("nodes.F2", 11), ("nodes.F1.at", 11), ("deviations.1.by", 22), ("deviations.7", 20),
     ("conductors.W1.length", 29), ("runs.x", None), ("", None),
-]  # fmt: skip
+]
 
 
 def test_the_text_of_forms_is_valid():
@@ -132,7 +132,7 @@ def test_errors_get_file_and_line_and_are_sorted_by_line():
     found = located(InputErrors([*errors, elsewhere]), FORMS, "d.toml")
     assert str(found).splitlines() == [
         "d.toml: x: c", "d.toml:1: format: b", "shop.csv:7: a", "d.toml:12: nodes.F1.part: d",
-    ]  # fmt: skip
+    ]
 
 
 def test_a_hostile_key_of_very_many_parts_costs_nothing():
@@ -145,6 +145,6 @@ def test_a_hostile_key_of_very_many_parts_costs_nothing():
     "value",
     [1, -2.5, 1e300, True, "", 'a"b\\c', "line\nline\ttab", "\u00e9\u2603\U0001f600", [], {}, [1, [2, {"a b": [True]}]],
      {"a.b": {"": 'x'}}, 2**62],
-)  # fmt: skip
+)
 def test_a_value_written_is_the_value_read(value):
     assert tomllib.loads(f"x = {toml_value(value)}")["x"] == value

@@ -256,7 +256,7 @@ TOUCHED = {
         (Set(at("drawing.conductors.W2"), {"bend": 1}), ["+W2 = { bend = 1 }"]),
         (Add(at("zones.roof"), {"warmest": "60 degC"}), ["+", "+[zones.roof]", '+warmest = "60 degC"']),
     ],
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize(

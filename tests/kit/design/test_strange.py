@@ -153,7 +153,7 @@ HOSTILE = [
     "", " ", "F 1", "F.1", "F1\n", "\n", "\x1b[31mF1", "\u202eF1", "F\u00e9", "\u0410", "__proto__", "-F1", "_F1",
     "1", "0", "F" * 33, "F" * 10_000, "../F1", "=cmd|x", "'; drop", '"', "\\", "\u0130", "F1\u200b", "{}", "%s",
     "{0.__class__}",
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize("collection", ["nodes", "conductors", "points", "zones", "states"])

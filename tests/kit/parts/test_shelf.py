@@ -40,7 +40,7 @@ BROKEN = {
     "not a whole number": (
         "title,ohm_per_km,core_count,source,confidence", "X,10,1.5,x,maker", "core_count", "",
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("case", BROKEN.values(), ids=BROKEN)

@@ -44,7 +44,7 @@ from rigfeed.plugin import (
     Terminal,
     Threshold,
     hookimpl,
-)  # fmt: skip # isort: skip
+)
 from rigfeed.registry import Registry, make_registry
 from rigfeed.resolve import resolve
 
@@ -226,7 +226,7 @@ class Bench:
         yield PartKind(
             "cell", "cell", row=CellSchema, settings=CellSettingsSchema,
             defaults=(Default("charge", CHARGE, unless=("volts",)),),
-        )  # fmt: skip
+        )
         yield PartKind("link", "fuse link", row=LinkSchema, settings=LinkSettingsSchema)
         yield PartKind("clip", "clip of a link", row=ClipSchema)
         yield PartKind("box", "equipment", row=BoxSchema)
@@ -261,7 +261,7 @@ box:ohms,two ohms,resistance,2,10,16,bench,invented
 box:greedy,a kilowatt,power,1000,10,16,bench,invented
 box:bare,no limits stated,current,1,,,bench,invented
 """),
-)  # fmt: skip
+)
 
 
 def bench_registry(**plugins: object) -> Registry:

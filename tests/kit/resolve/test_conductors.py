@@ -179,7 +179,7 @@ def test_each_core_runs_from_its_terminal_to_its_terminal():
     laid = wire('length = "1 m"', "wire:two", TWO)
     assert [(c.id, c.start.net, c.end.net) for c in laid.cores] == [
         ("W1.1", "start.pos", "set.pos"), ("W1.2", "start.neg", "set.neg"),
-    ]  # fmt: skip
+    ]
     assert [end.terminal for end in laid.ends] == ["start.pos", "set.pos", "start.neg", "set.neg"]
 
 
@@ -242,7 +242,7 @@ def test_all_that_is_wrong_is_told_at_once():
         wire(keys, ends='from = "start.plus"\nto = "set.minus"')
     assert [str(error.place.path) for error in caught.value.errors] == [
         "conductors.W1.ends.0", "conductors.W1.ends.1", "conductors.W1.from", "conductors.W1.to",
-    ]  # fmt: skip
+    ]
 
 
 def test_a_wire_over_a_passage_is_in_it():

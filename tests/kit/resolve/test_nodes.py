@@ -182,7 +182,7 @@ def test_everything_stands_by_name_whatever_the_order_of_the_file():
     tables = [laid.zones, laid.passages, laid.nodes, laid.conductors, laid.states]
     assert [list(table) for table in tables] == [
         ["a", "z"], ["H1", "H2"], ["n1", "n2"], ["W1", "W2"], ["rx", "tx"],
-    ]  # fmt: skip
+    ]
 
 
 # states

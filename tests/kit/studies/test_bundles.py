@@ -24,7 +24,7 @@ BARE = Shelf(make_registry(), [  # type: ignore[arg-type]
     catalog(0, "cable:heavy: area_mm2=4 | ohm_per_km=4.71 | od_mm=3.7 | g_per_m=40"),
     catalog(1, "cable:light: area_mm2=1 | ohm_per_km=18.5 | od_mm=2.1 | g_per_m=12.5"),
     catalog(2, "ring:unsized: contact_mohm=0.2"),
-])  # fmt: skip
+])
 ACTIONS: tuple[Action, ...] = ("take off", "fit before", "pull", "fit after", "fit holder", "fuses in last")
 
 
@@ -238,7 +238,7 @@ def test_if_neither_passes_the_end_at_the_equipment_stays_fitted(ends, sides):
 def test_if_neither_passes_and_none_is_at_equipment_the_end_with_the_holder_goes_bare():
     for ends, fittings, side in (
         (("bar.x", "F1.b"), f"{PLUG}, {BLADE}", "to"), (("F1.b", "bar.x"), f"{BLADE}, {PLUG}", "from"),
-    ):  # fmt: skip
+    ):
         pull = bundles_of(design(wire("W1", *ends, fittings))).pull("W1")
         assert (pull.leads, pull.after) == (side, (side,))
 
@@ -362,7 +362,7 @@ def test_stiff_leads_are_drawn_first_then_thick_before_thin():
         thick("W1", "cable:thinwall-1") + thick("W2 W3", "cable:thinwall-25") + thick("W4", "cable:thinwall-6")
         + wire("W5", "stud.stud", "bar.x", f"{RING}, {RING}", "cable:thinwall-2", SUPPLIED)
         + wire("W6", "stud.stud", "bar.x", f"{PLUG}, {PLUG}", "cable:thinwall-2", SUPPLIED)
-    )  # fmt: skip
+    )
     found = bundles_of(design(conductors, hole))
     assert [step.conductor for step in found.steps("pull")] == ["W6", "W5", "W2", "W3", "W4", "W1"]
     assert (found.pull("W6").stiff_mm, found.pull("W5").stiff_mm) == (pytest.approx(18.6, abs=0.01), 13.0)
@@ -412,7 +412,7 @@ def test_the_order_in_the_file_does_not_matter():
         wire("W1", "F1.b", "set.pos", f"{BLADE}, {PLUG}"),
         wire("W2", "start.pos", "set.sense", f'{RING}, "plug:pin-1"'),
         *thick("W3 W4", "cable:thinwall-6").splitlines(keepends=True),
-    ]  # fmt: skip
+    ]
     assert bundles_of(design("".join(lines))) == bundles_of(design("".join(reversed(lines))))
 
 

@@ -19,7 +19,7 @@ def wire(name: str, start: str, end: str, length: str) -> str:
 NODES = {
     "start": 'part = "cell:stiff", settings = { volts = "12 V" }', "F1": 'part = "link:ten"',
     "set": 'part = "box:amps"',
-}  # fmt: skip
+}
 WIRES = [wire("W1", "start.pos", "F1.a", "0.1 m"), wire("W2", "F1.b", "set.pos", "2 m")]
 TWO_WIRE = [*WIRES, wire("W3", "set.neg", "start.neg", "2 m")]
 

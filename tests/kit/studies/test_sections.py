@@ -37,7 +37,7 @@ def test_a_busbar_behind_it_is_protected_up_to_the_next_fuses():
         *WIRES[:1], wire("W2", "F1.b", "bus.a", "1 m"), wire("W4", "bus.b", "F2.a", "1 m"),
         wire("W5", "F2.b", "set.pos", "1 m"), wire("W6", "bus.c", "other.pos", "1 m"),
         wire("W3", "set.neg", "start.neg", "1 m"), wire("W7", "other.neg", "start.neg", "1 m"),
-    ]  # fmt: skip
+    ]
     found = sections(wires, bus='part = "joint"', F2=NODES["F1"], other=NODES["set"])
     assert protected(found, "F1") == ["W1", "W2", "W4", "W6", "W7"]
     assert protected(found, "F2") == ["W3", "W5"]
@@ -54,7 +54,7 @@ def test_a_link_is_protected_from_both_sides():
     link = [
         wire("W1", "start.pos", "F1.a", "0.1 m"), wire("W2", "F1.b", "F2.a", "2 m"),
         wire("W3", "F2.b", "aux.pos", "0.1 m"),
-    ]  # fmt: skip
+    ]
     found = sections(link, aux=NODES["start"], F2=NODES["F1"])
     assert protected(found, "F1") == ["W1", "W2"]
     assert protected(found, "F2") == ["W2", "W3"]
@@ -64,7 +64,7 @@ def test_feeds_take_the_shortest_cable():
     detour = [
         *WIRES[:1], wire("W2", "F1.b", "set.pos", "5 m"), wire("W4", "F1.b", "bus.a", "1 m"),
         wire("W5", "bus.b", "set.pos", "1 m"), wire("W3", "set.neg", "start.neg", "2 m"),
-    ]  # fmt: skip
+    ]
     feed = sections(detour, bus='part = "joint"').feed("set.pos", to_body=False)
     assert [core.id for _, core in feed.wires] == ["W5", "W4", "W1"]
     assert feed.end == "start.pos"
@@ -93,7 +93,7 @@ def test_a_busbar_that_feeds_set_and_sense_line_is_power():
     bus = Add(Path.parse("nodes.bus"), {"part": "joint", "at": "seat"})
     spur = Add(Path.parse("conductors.W8"), {
         "cable": "cable:thinwall-2.5", "from": "bus.b", "to": "vhf.pos", "length": "0.2 m",
-    })  # fmt: skip
+    })
     moved = [Set(Path.parse("conductors.W2.to"), "bus.a"), Set(Path.parse("conductors.W4.from"), "bus.c")]
     assert control(hazel(bus, spur, *moved)) == ["W4", "W5"]
 

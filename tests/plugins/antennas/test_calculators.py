@@ -39,7 +39,7 @@ GROUPS = {
     "noise": {
         "alternator-speed", "ferrite-choke-inductance", "lc-filter-corner", "strap-inductance", "whine-frequency",
     },
-}  # fmt: skip
+}
 
 
 def ran(name, **changes):

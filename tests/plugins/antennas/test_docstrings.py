@@ -13,14 +13,14 @@ import pytest
 NAMES = (
     "coax", "exposure", "exposure_rules", "gain", "inductors", "line", "mechanics", "mismatch", "nearfield", "noise",
     "whip",
-)  # fmt: skip
+)
 MODULES = [importlib.import_module(f"rigfeed_antennas.{name}") for name in NAMES]
 SECTIONS = ["Parameters", "Returns", "Raises", "Notes", "References", "Examples"]
 UNITS = {
     "_ohm": "ohm", "_m": "m", "_mm": "mm", "_w": "W", "_hz": "Hz", "_h": "H", "_db": "dB", "_s": "s", "_f": "F",
     "_n": "N", "_nh": "nH", "_dbi": "dBi", "_dbd": "dBd", "_rpm": "rpm", "_v_per_m": "V/m", "_a_per_m": "A/m",
     "_w_per_m2": "W/m2", "_m_per_s": "m/s", "_kg_per_m3": "kg/m3", "_pf_per_m": "pF/m", "_n_m": "N m",
-}  # fmt: skip
+}
 
 
 def formulas() -> list[FunctionType]:

@@ -55,7 +55,7 @@ def test_it_is_never_below_the_whole_rod_and_close_from_5_m(row):
     rounding = 0.05 / row["e_v_per_m"]
     electric, magnetic = (
         field(row).electric_v_per_m / row["e_v_per_m"], field(row).magnetic_a_per_m / row["h_a_per_m"]
-    )  # fmt: skip
+    )
     assert electric >= 0.96 - rounding
     assert magnetic >= 0.97
     if row["distance_m"] >= 5:

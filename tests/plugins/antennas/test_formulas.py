@@ -109,5 +109,5 @@ def test_arrays_broadcast_and_floats_stay_floats():
     for value in (
         inductors.filter_corner_hz(1e-3, 1e-3), gain.erp_w(1.0, 1.0, 1.0), mechanics.wind_force_n(30.0, 3.0, 1.0),
         inductors.filter_attenuation_db(10.0, 1.0), inductors.strap_inductance_h(100.0, 20.0, 1.0),
-    ):  # fmt: skip
+    ):
         assert type(value) is float

@@ -24,7 +24,7 @@ ROW = {"title": "a part", "source": "a test", "confidence": "invented"}
 FEEDER = {
     "impedance_ohm": "50", "velocity_factor": "0.66", "od_mm": "5", "insulation_c": "80", "inner_mm2": "0.5",
     "inner_ohm_per_km": "36", "shield_mm2": "1.3", "shield_ohm_per_km": "13.5", "loss_db_per_100m": "1 1.5; 100 16",
-}  # fmt: skip
+}
 MOUNT = {"form": "hole", "bond": "panel", "bond_mohm": "2.5", "hole_mm": "19"}
 SET = {"transmit_a": "10", "receive_a": "1", "standby_a": "0.2"}
 PLUG = {"contact_mohm": "1", "series": "UHF", "gender": "plug"}
@@ -138,7 +138,7 @@ def test_the_mount_bonds_the_shield_and_a_coil_joins_feed_and_shield():
 def test_a_half_wave_needs_no_panel():
     assert [load(AntennaSchema, {}, form=form).needs_panel for form in ("quarter wave", "half wave", None)] == [
         True, False, None,
-    ]  # fmt: skip
+    ]
 
 
 def test_bands_are_in_hertz_and_in_order():

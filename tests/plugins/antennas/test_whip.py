@@ -37,7 +37,7 @@ def made(row, **more):
     return short_whip(
         HEIGHT_M, ROD_MM, row["frequency_mhz"] * 1e6, coil_height=row["coil_height"], coil_q=QUALITY,
         ground_ohm=GROUND_OHM, **more,
-    )  # fmt: skip
+    )
 
 
 def test_the_table_has_every_place_of_the_coil_and_every_band():

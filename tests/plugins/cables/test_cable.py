@@ -20,7 +20,7 @@ SHELF = Shelf(installed_registry())
 ROW = {
     "title": "a cable", "area_mm2": "2.5", "ohm_per_km": "7.98", "od_mm": "4.2", "source": "by hand",
     "confidence": "invented",
-}  # fmt: skip
+}
 
 
 def cable(**changes):
@@ -181,7 +181,7 @@ def test_temperature_coefficient_is_that_of_the_metal():
 @given(
     air_c=st.floats(-40, 200), other_c=st.floats(-40, 200), bundled=st.integers(1, 40), class_c=st.floats(60, 250),
     material=st.sampled_from(MATERIALS),
-)  # fmt: skip
+)
 def test_hotter_never_carries_more_on_any_basis(air_c, other_c, bundled, class_c, material):
     part = cable(insulation_c=class_c, amps_30c=29, material=material)
     cold, hot = ([a.amps for a in part.ampacities(Surroundings(c, bundled=bundled))] for c in sorted((air_c, other_c)))

@@ -25,7 +25,7 @@ CABLES = {key: part for key, part in PARTS.items() if part.kind == "cable"}
 LEAST = {
     "iec-60228": 60, "road-vehicle": 40, "awg": 33, "sae": 14, "aircraft": 17, "twins": 14, "not-for-vehicles": 17,
     "rings": 45, "ferrules": 21, "blades": 8, "plugs": 20, "sleeves": 25, "looms": 20,
-}  # fmt: skip
+}
 
 
 def series():

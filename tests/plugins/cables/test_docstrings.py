@@ -78,7 +78,7 @@ def test_unit_in_brackets_is_that_of_the_name(function):
     ends = {
         "_ohm": "ohm", "_mm2": "mm2", "_mm": "mm", "_m": "m", "_c": "degC", "_v": "V", "_a": "A", "_s": "s",
         "_ohm_per_km": "ohm/km", "_w_per_m": "W/m", "_w_per_m_k": "W/(m K)", "_a2s": "A2s", "_h": "H", "_n": "N",
-    }  # fmt: skip
+    }
     for name, text in described(section(function, "Parameters")).items():
         end = max((e for e in ends if f"_{name}".removesuffix("_of").endswith(e)), key=len, default=None)
         if end and "resistivity" not in name:

@@ -57,7 +57,7 @@ def test_thin_air_carries_less():
 @given(
     area_mm2=st.sampled_from([0.5, 1.0, 2.5, 6.0, 16.0, 50.0]), wall_mm=st.floats(0.2, 2), air_c=st.floats(-40, 100),
     rated_c=st.floats(60, 200),
-)  # fmt: skip
+)
 def test_the_solution_balances(area_mm2, wall_mm, air_c, rated_c):
     """The heat that the current makes passes the insulation and leaves the surface."""
     od_mm, ohm_per_km = math.sqrt(4 * area_mm2 / math.pi) + 2 * wall_mm, 18.0 / area_mm2

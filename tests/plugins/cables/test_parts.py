@@ -15,7 +15,7 @@ ROWS = (
     CABLE, TWIN, RING,
     "battery:b: chemistry=AGM | capacity_ah=80 | aged_mohm=10 | new_mohm=5 | rest_v=0 11.8; 100 12.8",
     "radio:r: transmit_a=10 | receive_a=1 | standby_a=0 | least_v=9 | most_v=16",
-)  # fmt: skip
+)
 
 
 def operating(conductors: str, air_c: float = 20.0):
@@ -57,7 +57,7 @@ def test_a_row_becomes_cores_of_its_area_and_resistance():
     laid = operating(ONE_TWIN).installation.conductors["W"]
     assert [(core.core.name, core.core.area_mm2, core.core.ohm_per_m_20) for core in laid.cores] == [
         ("1", 2.5, pytest.approx(0.0076)), ("2", 2.5, pytest.approx(0.0076)),
-    ]  # fmt: skip
+    ]
     assert {core.core.alpha_per_k for core in laid.cores} == {0.00393}
 
 

@@ -1,4 +1,4 @@
-"""A stranger's plugin: beacons as a part kind, with a catalog, a calculator, a check, a practice's share and a paper."""
+"""A stranger's plugin: beacons as a part kind, with a catalog, a calculator, a check, a practice and a paper."""
 
 from __future__ import annotations
 
@@ -22,8 +22,8 @@ from rigfeed.plugin import (
     Paper,
     PartKind,
     Path,
-    QuantityField,
     Quantity,
+    QuantityField,
     Resource,
     RowSchema,
     Sink,
@@ -69,7 +69,7 @@ class BeaconSchema(RowSchema):
 
 
 @calculator(
-    "lamps-count", "lamps", formula="n = I V / P", validity="equal lamps, steady light", source="power is volts by amperes"
+    "lamps-count", "lamps", formula="n = I V / P", validity="equal lamps, steady light", source="definition of power"
 )
 def lamps_count(
     current: Annotated[float, In("A", 0, 100, "current that the circuit may carry")],
