@@ -20,7 +20,14 @@ from rigfeed.hooks import hookimpl
 from rigfeed.network.elements import BODY, LEAST_OHM, Element, Resistor
 from rigfeed.papers.cutlist import CUT_LIST
 from rigfeed.papers.findings import ASSUMPTIONS, FINDINGS, NOT_CHECKED
+from rigfeed.papers.fuses import FUSE_SCHEDULE
+from rigfeed.papers.holes import HOLE_LIST
+from rigfeed.papers.labels import LABEL_LIST
+from rigfeed.papers.loads import LOAD_LIST
+from rigfeed.papers.materials import BILL_OF_MATERIALS
 from rigfeed.papers.paper import Paper
+from rigfeed.papers.surveysheet import SURVEY_SHEET
+from rigfeed.papers.terminations import TERMINATION_LIST
 from rigfeed.parts.catalog import Resource
 from rigfeed.parts.interfaces import Condition, Device, Joint, MakerPoint, Terminal
 from rigfeed.parts.part import Default, PartKind
@@ -122,4 +129,7 @@ def register_checks() -> Iterable[Check]:
 
 @hookimpl
 def register_papers() -> Iterable[Paper]:
-    return (CUT_LIST, FINDINGS, ASSUMPTIONS, NOT_CHECKED)
+    return (
+        CUT_LIST, TERMINATION_LIST, LABEL_LIST, FUSE_SCHEDULE, HOLE_LIST, LOAD_LIST, BILL_OF_MATERIALS, SURVEY_SHEET,
+        FINDINGS, ASSUMPTIONS, NOT_CHECKED,
+    )

@@ -47,18 +47,35 @@ def check(file: Path, as_json: bool, explain: str | None, practice: str | None, 
     return FOUND_ERRORS if assessment.count("error") else CLEAN
 
 
+def _formats(context: click.Context, option: click.Parameter, text: str) -> tuple[str, ...]:
+    known = ("xlsx", "csv", "json")
+    found = tuple(word.strip() for word in text.split(","))
+    for word in found:
+        if word not in known:
+            raise click.BadParameter(f"{word!r} is not one of {', '.join(known)}; write them like xlsx,csv")
+    return found
+
+
 @click.command(short_help="Write the papers of a design to a folder.")
 @_file
 @click.option("--out", type=click.Path(path_type=Path), required=True, metavar="DIR", help="Folder for the papers.")
 @_practice
 @_units
 @_paper
-def papers(file: Path, out: Path, practice: str | None, units: Any, paper: Any) -> int:
-    """Write the papers of the design in FILE to a folder: one workbook, and each table as CSV."""
+@click.option(
+    "--format", "formats", default="xlsx,csv", show_default=True, callback=_formats, metavar="LIST",
+    help="What to write: xlsx (one workbook of all papers), csv, json (a file for each).",
+)
+def papers(file: Path, out: Path, practice: str | None, units: Any, paper: Any, formats: tuple[str, ...]) -> int:
+    """Write the papers of the design in FILE to a folder: one workbook, and each table as CSV or JSON."""
     from rigfeed.load import assess_file
     from rigfeed.papers.write import write_papers
 
-    for path in write_papers(assess_file(file, practice=practice), out, file.stem, system=units, paper=paper):
+    assessment = assess_file(file, practice=practice)
+    written = write_papers(
+        assessment, out, file.stem, system=units, paper=paper, formats=formats, file=file.name
+    )
+    for path in written:
         click.echo(path)
     return CLEAN
 

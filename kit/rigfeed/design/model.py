@@ -22,12 +22,18 @@ FORMAT = 1
 
 @dataclass(frozen=True)
 class Job:
-    """What the design is for, and the practice it is held against."""
+    """What the design is for, and the practice it is held against.
+
+    `customer`, `vehicle` (its name or registration), `by`, `revision` and `date` stand in the title block of papers.
+    """
 
     title: str = ""
     practice: str | None = None
+    customer: str | None = None
+    vehicle: str | None = None
     by: str | None = None
     revision: str | None = None
+    date: str | None = None
     note: str | None = None
 
 

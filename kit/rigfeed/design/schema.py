@@ -44,12 +44,25 @@ def _facts(**kwargs: Any) -> TableOf:
     return TableOf(YesNo(), names=FACT, like="paint-removed", **kwargs)
 
 
+class DateText(fields.Field[str]):
+    """A date, as TOML writes one or as text of the same form."""
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
+        try:
+            return datetime.date.fromisoformat(str(value)).isoformat()
+        except ValueError:
+            raise refuse(f"{shown(str(value))} is not a date", "write it like 2026-05-31") from None
+
+
 class JobSchema(TableSchema):
     builds = model.Job
     title = Text(load_default="")
     practice = Text(WORD, like="road", load_default=None)
+    customer = Text(load_default=None)
+    vehicle = Text(load_default=None)
     by = Text(load_default=None)
     revision = Text(load_default=None)
+    date = DateText(load_default=None)
     note = Text(load_default=None)
 
 
@@ -164,16 +177,6 @@ class DutySchema(TableSchema):
     builds = model.Duty
     title = Text(load_default=None)
     steps = Series(fields.Nested(StepSchema), load_default=())
-
-
-class DateText(fields.Field[str]):
-    """A date, as TOML writes one or as text of the same form."""
-
-    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
-        try:
-            return datetime.date.fromisoformat(str(value)).isoformat()
-        except ValueError:
-            raise refuse(f"{shown(str(value))} is not a date", "write it like 2026-05-31") from None
 
 
 class DeviationSchema(TableSchema):

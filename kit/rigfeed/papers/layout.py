@@ -8,6 +8,7 @@ and wide sans-serif fonts alike.
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -24,7 +25,9 @@ TEXT_PT, TITLE_PT = 11, 16
 MARGIN_MM = 12.0
 MOST_HEIGHT_PT = 409.0  # the highest row that spreadsheet programs have
 LONGEST_WORD = 24.0  # a column grows for a word up to here; longer ones are broken
+LONGEST_COMPOUND = 16.0  # hyphened words up to here stay in one piece
 CELL_EDGE = 1.0  # what a program leaves free left and right of a text together
+MOST_SPREAD = 1e3  # of numbers that are shown with the same decimals
 GAP = 0.6  # the blank that keeps numbers off the text to their right
 BOLD = 1.12
 LEAST_TEXT = 72.0  # title, notes and cautions get at least this width, also over a narrow table
@@ -38,6 +41,9 @@ _WIDTHS = {
     }.items()
     for letter in letters
 }  # fmt: skip
+
+
+_BREAKS = re.compile(r"(?<=[^\W\d]-)(?=[^\W\d])")  # between letters, after the hyphen
 
 
 @dataclass(frozen=True)
@@ -58,20 +64,22 @@ class Grid:
 
     `widths` are of its columns [digits], those of the table first; further ones stand right of a narrow table, so that
     title and notes find room. `right` are the columns that stand right. `formats` are the number formats of the cells,
-    row by row; "" for what is no number.
+    row by row; "" for what is no number. `bold` are the columns in bold letters.
     """
 
     widths: tuple[float, ...]
     right: tuple[bool, ...]
     formats: tuple[tuple[str, ...], ...]
     landscape: bool
+    bold: tuple[bool, ...] = ()
 
     def lines(self, texts: Iterable[Cell], *, bold: bool = False) -> list[int]:
         """How many lines each text of a row takes; numbers never wrap."""
         rooms = [width - GAP * right for width, right in zip(self.widths, self.right, strict=False)]
+        weights = self.bold or (False,) * len(rooms)
         return [
-            line_count(text, room, bold=bold) if isinstance(text, str) else 1
-            for text, room in zip(texts, rooms, strict=True)
+            line_count(text, room, bold=bold or heavy) if isinstance(text, str) else 1
+            for text, room, heavy in zip(texts, rooms, weights, strict=True)
         ]
 
     @property
@@ -84,12 +92,14 @@ def grid(table: Table, system: System, paper: Paper) -> Grid:
     """Lay out a table. About 85 digits of columns fill an upright A4 page, about 125 one that lies; more is shrunk."""
     rows = [*cells(table, system)]
     columns = [*zip(*rows, strict=True)] or [()] * len(table.columns)
-    formats = [number_formats(column) for column in columns]
+    formats = [
+        number_formats(values, column.decimals) for column, values in zip(table.columns, columns, strict=True)
+    ]
     right = [
         column.align == "right" or _all_numbers(values) for column, values in zip(table.columns, columns, strict=True)
     ]
     widths = [
-        max(float(column.width), _least_width(title, values, shown) + GAP * at_right)
+        max(float(column.width), _least_width(title, values, shown) * (BOLD if column.bold else 1.0) + GAP * at_right)
         for column, title, values, shown, at_right in zip(
             table.columns, headings(table, system), columns, formats, right, strict=True
         )
@@ -97,7 +107,8 @@ def grid(table: Table, system: System, paper: Paper) -> Grid:
     landscape = sum(widths) > page_width(paper, landscape=False) * 1.05
     while sum(widths) < LEAST_TEXT:
         widths.append(min(12.0, max(2.0, LEAST_TEXT - sum(widths))))
-    return Grid(tuple(widths), tuple(right), tuple(zip(*formats, strict=True)), landscape)
+    bold = tuple(column.bold for column in table.columns)
+    return Grid(tuple(widths), tuple(right), tuple(zip(*formats, strict=True)), landscape, bold)
 
 
 def _all_numbers(values: Sequence[Cell]) -> bool:
@@ -121,27 +132,32 @@ def _least_width(title: str, values: Sequence[Cell], formats: Sequence[str]) -> 
     words = [text_width(word, bold=True) for word in title.split()]
     for value, shown in zip(values, formats, strict=True):
         if isinstance(value, str):
-            words += [wide for wide in map(text_width, visible(value).split()) if wide <= LONGEST_WORD]
+            words += [wide for wide in map(text_width, _words(visible(value))) if wide <= LONGEST_WORD]
         elif value is not None:
             words.append(len(shown_number(value, shown)) + 0.5)
     return min(max(words, default=0.0), LONGEST_WORD * 1.2) + CELL_EDGE + 0.2
 
 
-def number_formats(values: Sequence[Cell]) -> list[str]:
-    """The number formats of a column: as many decimals throughout as its finest number needs for three digits.
+def number_formats(values: Sequence[Cell], decimals: int | None = None) -> list[str]:
+    """The number formats of a column: as many decimals throughout as its finest number needs for three digits, or as
+    many as are asked for.
 
-    So the points stand under each other. Where that would be foolish (kilometres among millimetres, very small or large
+    So the points stand under each other. Where that would be foolish (amperes among milliamperes, very small or large
     numbers), each number has its own format. "" for what is no number.
 
     >>> number_formats([12.35, 1.2, 0.05, None, "open"])
     ['0.00', '0.00', '0.00', '', '']
     >>> number_formats([3, 40])
     ['0', '0']
+    >>> number_formats([3, 40.125], 2)
+    ['0.00', '0.00']
     """
+    if decimals is not None:
+        return ["" if value is None or isinstance(value, str) else _fixed(decimals) for value in values]
     numbers = [value for value in values if value is not None and not isinstance(value, str)]
     sizes = [abs(value) for value in numbers if value]
     common: int | None = max((_decimals(value) for value in numbers), default=0)
-    if sizes and (max(sizes) >= 1e9 or min(sizes) < 1e-4 or max(sizes) > 1e5 * min(sizes)):
+    if sizes and (max(sizes) >= 1e9 or min(sizes) < 1e-4 or max(sizes) > MOST_SPREAD * min(sizes)):
         common = None
     return ["" if value is None or isinstance(value, str) else _format(value, common) for value in values]
 
@@ -155,7 +171,10 @@ def _decimals(value: float) -> int:
 def _format(value: float, decimals: int | None) -> str:
     if value and (abs(value) >= 1e9 or abs(value) < 1e-4) and not (isinstance(value, int) and abs(value) < 1e12):
         return "0.00E+00"
-    places = _decimals(value) if decimals is None else decimals
+    return _fixed(_decimals(value) if decimals is None else decimals)
+
+
+def _fixed(places: int) -> str:
     return f"0.{'0' * places}" if places else "0"
 
 
@@ -201,10 +220,23 @@ def line_count(text: str, width: float, *, bold: bool = False) -> int:
     return sum(_paragraph(line, room, BOLD if bold else 1.0) for line in plain_lines(visible(text)).split("\n"))
 
 
+def _words(text: str) -> list[str]:
+    """The pieces that a column should be wide enough for: words, but long compounds may be broken after a hyphen."""
+    return [
+        piece for word in text.split()
+        for piece in (_BREAKS.sub(" ", word).split() if text_width(word) > LONGEST_COMPOUND else (word,))
+    ]
+
+
 def _paragraph(text: str, room: float, scale: float) -> int:
+    """Programs break lines after hyphens, or do not: the higher of both counts is safe."""
+    return max(_lines(text.split(" "), room, scale), _lines(_BREAKS.sub(" ", text).split(" "), room, scale))
+
+
+def _lines(words: Sequence[str], room: float, scale: float) -> int:
     blank = _letter_width(" ") * scale
     lines, used = 1, 0.0
-    for word in text.split(" "):
+    for word in words:
         wide = sum(map(_letter_width, word)) * scale
         if used and used + blank + wide > room:
             lines, used = lines + 1, 0.0

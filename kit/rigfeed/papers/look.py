@@ -25,6 +25,8 @@ class Look:
     head_rules: Border
     row_rules: Border
     last_rules: Border
+    group_rules: Border
+    first_rules: Border
     left: Alignment
     right: Alignment
     number: Alignment
@@ -34,9 +36,9 @@ class Look:
 @cache
 def look() -> Look:
     """The look of every sheet; loads the spreadsheet library."""
-    from openpyxl.styles import Alignment, Border, Font, Side  # noqa: PLC0415
+    from openpyxl.styles import Alignment, Border, Font, Side
 
-    thick, thin, faint = Side("medium", BLACK), Side("thin", GREY), Side("hair", GREY)
+    thick, dark, thin, faint = Side("medium", BLACK), Side("thin", BLACK), Side("thin", GREY), Side("hair", GREY)
     return Look(
         plain=Font(name=FONT, size=TEXT_PT),
         bold=Font(name=FONT, size=TEXT_PT, bold=True),
@@ -44,6 +46,8 @@ def look() -> Look:
         head_rules=Border(left=faint, right=faint, top=thick, bottom=thick),
         row_rules=Border(left=faint, right=faint, bottom=thin),
         last_rules=Border(left=faint, right=faint, bottom=thick),
+        group_rules=Border(left=faint, right=faint, bottom=dark),
+        first_rules=Border(left=faint, right=faint, top=thick, bottom=thin),
         left=Alignment("left", "center", wrap_text=True),
         right=Alignment("right", "center", wrap_text=True),
         number=Alignment("right", "center"),

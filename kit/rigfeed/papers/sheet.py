@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from rigfeed.papers.layout import (
     MARGIN_MM,
@@ -50,82 +50,97 @@ class Surround:
     paper: Paper
 
 
+def rule(table: Table, number: int) -> Literal["row", "group", "last"]:
+    """Which rule stands below a row of a table."""
+    if number == len(table.rows) - 1:
+        return "last"
+    keys = [column.key for column in table.columns]
+    if not table.group:
+        return "row"
+    position = keys.index(table.group)
+    return "row" if table.rows[number][position] == table.rows[number + 1][position] else "group"
+
+
 def fill(sheet: Worksheet, table: Table, surround: Surround) -> None:
     """Write a table into an empty sheet: title, job, heading row `HEADER_ROW`, rows, notes, cautions."""
     measures = grid(table, surround.system, surround.paper)
     for number, width in enumerate(measures.widths, 1):
         sheet.column_dimensions[sheet.cell(HEADER_ROW, number).column_letter].width = round(width, 2)
-    _paragraph(sheet, 1, table.title, measures, font=look().title, size_pt=TITLE_PT)
-    _paragraph(sheet, 2, surround.job, measures)
-    _paragraph(
+    paragraph(sheet, 1, table.title, measures, font=look().title, size_pt=TITLE_PT)
+    paragraph(sheet, 2, surround.job, measures)
+    paragraph(
         sheet, 3, "Read the cautions below the table first." if surround.cautions else "", measures, font=look().bold
     )
     _header(sheet, headings(table, surround.system), measures)
     _rows(sheet, table, surround.system, measures)
     below = HEADER_ROW + max(len(table.rows), 1) + 2
-    below = _block(sheet, below, "Notes", table.notes, measures)
-    _block(sheet, below, "Cautions", surround.cautions, measures)
-    _print_setup(sheet, table, surround, landscape=measures.landscape)
+    below = block(sheet, below, "Notes", table.notes, measures)
+    block(sheet, below, "Cautions", surround.cautions, measures)
+    print_setup(sheet, table.title, surround, landscape=measures.landscape)
+    sheet.freeze_panes = f"A{HEADER_ROW + 1}"
+    sheet.print_title_rows = f"{HEADER_ROW}:{HEADER_ROW}"
 
 
 def _header(sheet: Worksheet, titles: Sequence[str], measures: Grid) -> None:
     style = look()
     for number, (title, right) in enumerate(zip(titles, measures.right, strict=True), 1):
         place = sheet.cell(HEADER_ROW, number)
-        _put_text(place, title)
+        put_text(place, title)
         place.font, place.border = style.bold, style.head_rules
         place.alignment = style.right if right else style.left
     lines = measures.lines(titles, bold=True)
-    sheet.row_dimensions[HEADER_ROW].height = row_height_pt(lines, tall=_tall(titles))
+    sheet.row_dimensions[HEADER_ROW].height = row_height_pt(lines, tall=tall(titles))
 
 
 def _rows(sheet: Worksheet, table: Table, system: System, measures: Grid) -> None:
-    style, last = look(), HEADER_ROW + len(table.rows)
+    style = look()
+    rules = {"row": style.row_rules, "group": style.group_rules, "last": style.last_rules}
     for number, (row, formats) in enumerate(zip(cells(table, system), measures.formats, strict=True), HEADER_ROW + 1):
         for position, (value, number_format) in enumerate(zip(row, formats, strict=True)):
             place = sheet.cell(number, position + 1)
-            place.font, place.border = style.plain, style.last_rules if number == last else style.row_rules
+            place.border = rules[rule(table, number - HEADER_ROW - 1)]
+            place.font = style.bold if table.columns[position].bold else style.plain
             place.alignment = style.number if number_format else style.right if measures.right[position] else style.left
             _put(place, value, number_format)
         texts = [value for value in row if isinstance(value, str)]
-        sheet.row_dimensions[number].height = row_height_pt(measures.lines(row), tall=_tall(texts))
+        sheet.row_dimensions[number].height = row_height_pt(measures.lines(row), tall=tall(texts))
     if not table.rows:
-        _paragraph(sheet, HEADER_ROW + 1, "nothing to list", measures)
+        paragraph(sheet, HEADER_ROW + 1, "nothing to list", measures)
 
 
-def _block(sheet: Worksheet, row: int, heading: str, texts: Iterable[str], measures: Grid) -> int:
+def block(sheet: Worksheet, row: int, heading: str, texts: Iterable[str], measures: Grid) -> int:
     """A heading and paragraphs from `row` on; the row after it and a free one."""
     texts = [text for text in texts if text.strip()]
     if not texts:
         return row
-    _paragraph(sheet, row, heading, measures, font=look().bold)
+    paragraph(sheet, row, heading, measures, font=look().bold)
     for row_of_text, text in enumerate(texts, row + 1):
-        _paragraph(sheet, row_of_text, text, measures)
+        paragraph(sheet, row_of_text, text, measures)
     return row + len(texts) + 2
 
 
-def _paragraph(
+def paragraph(
     sheet: Worksheet, row: int, text: str, measures: Grid, *, font: Font | None = None, size_pt: int = TEXT_PT
 ) -> None:
     """A text across the whole width. Its height is set here: programs do not fit that of merged cells."""
     place = sheet.cell(row, 1)
-    _put_text(place, text)
+    put_text(place, text)
     place.font, place.alignment = font or look().plain, look().paragraph
     if len(measures.widths) > 1:
         sheet.merge_cells(start_row=row, end_row=row, start_column=1, end_column=len(measures.widths))
     lines = line_count(text, measures.text_width * TEXT_PT / size_pt, bold=font is not None)
-    sheet.row_dimensions[row].height = row_height_pt([lines], size_pt=size_pt, tall=_tall([text]))
+    sheet.row_dimensions[row].height = row_height_pt([lines], size_pt=size_pt, tall=tall([text]))
 
 
 def _put(place: SheetCell, value: Cell, number_format: str) -> None:
     if isinstance(value, str):
-        _put_text(place, value)
+        put_text(place, value)
     elif value is not None:
         # "_ " leaves a blank, so that no number touches the text beside it: programs lose an indentation now and then.
         place.value, place.number_format = value, number_format + "_ "
 
 
-def _put_text(place: SheetCell, text: str) -> None:
+def put_text(place: SheetCell, text: str) -> None:
     """Text stays text: neither "=1+1" becomes a formula nor "#N/A" an error, not even when someone edits the cell."""
     if not text:
         return
@@ -148,14 +163,13 @@ def sheet_text(text: str) -> str:
     return kept.decode("utf-16-le", errors="ignore") + SHORTENED
 
 
-def _tall(texts: Iterable[str]) -> bool:
-    """Letters beyond the Latin, Greek and Cyrillic ones come from other fonts, whose lines are higher."""
+def tall(texts: Iterable[str]) -> bool:
+    """Whether lines are higher: letters beyond the Latin, Greek and Cyrillic ones come from other fonts."""
     return any(ord(letter) > 0x052F and not 0x2010 <= ord(letter) <= 0x22FF for text in texts for letter in text)
 
 
-def _print_setup(sheet: Worksheet, table: Table, surround: Surround, *, landscape: bool) -> None:
-    sheet.freeze_panes = f"A{HEADER_ROW + 1}"
-    sheet.print_title_rows = f"{HEADER_ROW}:{HEADER_ROW}"
+def print_setup(sheet: Worksheet, title: str, surround: Surround, *, landscape: bool) -> None:
+    """One page wide, with the margins, and with title, job and page number in the footer."""
     sheet.page_setup.paperSize = PAPERS[surround.paper].code
     sheet.page_setup.orientation = "landscape" if landscape else "portrait"
     sheet.sheet_properties.pageSetUpPr.fitToPage = True
@@ -164,7 +178,7 @@ def _print_setup(sheet: Worksheet, table: Table, surround: Surround, *, landscap
     margins.left = margins.right = margins.top = edge
     margins.bottom, margins.header, margins.footer = 1.5 * edge, edge / 2, edge / 2
     room = page_width(surround.paper, landscape=landscape)
-    sheet.oddFooter.left.text = _footer(table.title, room * FOOTER_TITLE)
+    sheet.oddFooter.left.text = _footer(title, room * FOOTER_TITLE)
     sheet.oddFooter.center.text = _footer(surround.job, room * FOOTER_JOB)
     sheet.oddFooter.right.text = "Page &P of &N"
 

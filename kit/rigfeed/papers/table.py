@@ -23,6 +23,9 @@ class Column:
 
     `width` is in characters, for the sheet; text wider than that wraps. A unit that the kit does not know (a currency,
     "pieces") is shown as it is. Whole numbers are counts or values as they are; a converted one becomes a float.
+    `us` is the unit shown to people who think in US units, where the usual one would be unhandy; `decimals` are those
+    that the sheet shows, where three significant digits would not do (money, a length to cut); `bold` columns are
+    what is looked for first.
     """
 
     key: str
@@ -30,17 +33,23 @@ class Column:
     unit: str = ""
     width: int = 12
     align: Literal["left", "right"] = "left"
+    us: str = ""
+    decimals: int | None = None
+    bold: bool = False
 
 
 @dataclass(frozen=True)
 class Table:
     """A paper that is a table. Numbers are in the base unit of their column; None is an empty cell.
 
+    Rows that belong together stand together; `group` is the key of the column that tells, and the sheet draws a heavier
+    rule where its value changes. `use` says in a line what the paper is for; the first sheet of a workbook lists it.
+
     Raises
     ------
     ValueError
-        If there is no column, two columns have one key, or a row is longer or shorter than the columns: a fault of
-        whoever made the table, never of a design.
+        If there is no column, two columns have one key, `group` is none of them, or a row is longer or shorter than
+        the columns: a fault of whoever made the table, never of a design.
     """
 
     name: str
@@ -48,14 +57,27 @@ class Table:
     columns: tuple[Column, ...]
     rows: tuple[tuple[Cell, ...], ...]
     notes: tuple[str, ...] = ()
+    group: str = ""
+    use: str = ""
 
     def __post_init__(self) -> None:
         keys = [column.key for column in self.columns]
         if not keys or len(set(keys)) != len(keys):
             raise ValueError(f"table {self.name!r} needs columns with different keys, not {keys}")
+        if self.group and self.group not in keys:
+            raise ValueError(f"table {self.name!r} has no column {self.group!r} to group by")
         for number, row in enumerate(self.rows):
             if len(row) != len(keys):
                 raise ValueError(f"table {self.name!r}: row {number} has {len(row)} cells for {len(keys)} columns")
+
+
+def unit_of(column: Column, system: System = "metric") -> str:
+    """The unit in which the numbers of a column are shown.
+
+    >>> unit_of(Column("cut", "cut length", "m", us="in"), "us"), unit_of(Column("cut", "cut length", "m", us="in"))
+    ('in', 'm')
+    """
+    return column.us if system == "us" and column.us else shown_in(column.unit, system)
 
 
 def heading(column: Column, system: System = "metric") -> str:
@@ -64,7 +86,7 @@ def heading(column: Column, system: System = "metric") -> str:
     >>> heading(Column("length", "length", "m")), heading(Column("length", "length", "m"), "us")
     ('length [m]', 'length [ft]')
     """
-    unit = shown_in(column.unit, system)
+    unit = unit_of(column, system)
     return f"{column.heading} [{_SYMBOL.get(unit, unit)}]" if unit else column.heading
 
 
@@ -92,7 +114,7 @@ def cell(value: Cell, column: Column, system: System = "metric") -> Cell:
         return None
     if column.unit not in UNITS:
         return value
-    shown = convert(value, column.unit, shown_in(column.unit, system))
+    shown = convert(value, column.unit, unit_of(column, system))
     return shown if _finite(shown) else None
 
 

@@ -2,23 +2,44 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Collection, Iterator
 from pathlib import Path
 from typing import Literal
 
 from rigfeed.assess import Assessment
 from rigfeed.cautions import CAUTIONS
+from rigfeed.checks.check import SEVERITY_ORDER
 from rigfeed.errors import FileProblem, Place
+from rigfeed.files import replace_file
 from rigfeed.papers.csv import write_csv
+from rigfeed.papers.front import Front
+from rigfeed.papers.table import Table, table_json
 from rigfeed.papers.xlsx import write_workbook
 from rigfeed.quantity import System
 
-ORDER = ("cut-list", "findings", "assumptions", "not-checked")  # the first sheets; others follow by name
+Format = Literal["xlsx", "csv", "json"]
+FORMATS: tuple[Format, ...] = ("xlsx", "csv", "json")
+USUAL: tuple[Format, ...] = ("xlsx", "csv")
+SCHEMA = 1
+ORDER = (
+    "cut-list", "termination-list", "label-list", "fuse-schedule", "hole-list", "load-list", "bill-of-materials",
+    "survey-sheet", "findings", "assumptions", "not-checked",
+)  # the first sheets; others follow by name
 
 
 def write_papers(
-    assessment: Assessment, folder: Path, name: str, *, system: System = "metric", paper: Literal["A4", "Letter"] = "A4"
+    assessment: Assessment, folder: Path, name: str, *, system: System = "metric",
+    paper: Literal["A4", "Letter"] = "A4", formats: Collection[str] = USUAL, file: str = "",
 ) -> list[Path]:
-    """Write ``name.xlsx`` with all papers and one CSV file for each; the paths, the workbook first.
+    """Write ``name.xlsx`` with all papers, and one CSV or JSON file for each; the paths, the workbook first.
+
+    Parameters
+    ----------
+    formats : collection of str
+        Which of `FORMATS` to write.
+    file : str
+        The name of the design's file, for the title block.
 
     Raises
     ------
@@ -33,11 +54,68 @@ def write_papers(
         ) from error
     names = sorted(assessment.papers, key=lambda n: (ORDER.index(n) if n in ORDER else len(ORDER), n))
     tables = [assessment.paper(name, system) for name in names]
-    workbook = folder / f"{name}.xlsx"
-    job = f"{assessment.installation.title} - practice: {assessment.practice.title}"
-    write_workbook(workbook, tables, job=job, cautions=CAUTIONS, system=system, paper=paper)
-    paths = [workbook]
+    paths: list[Path] = []
+    if "xlsx" in formats:
+        paths.append(folder / f"{name}.xlsx")
+        front, job = title_block(assessment, file), job_line(assessment)
+        write_workbook(paths[0], tables, job=job, cautions=CAUTIONS, system=system, paper=paper, front=front)
     for table in tables:
-        paths.append(folder / f"{name}-{table.name}.csv")
-        write_csv(paths[-1], table, system=system)
+        if "csv" in formats:
+            paths.append(folder / f"{name}-{table.name}.csv")
+            write_csv(paths[-1], table, system=system)
+        if "json" in formats:
+            paths.append(folder / f"{name}-{table.name}.json")
+            replace_file(paths[-1], json_text(table, assessment).encode("utf-8"))
     return paths
+
+
+def json_text(table: Table, assessment: Assessment) -> str:
+    """A paper as JSON, numbers in the base units of its columns, with the job and the cautions."""
+    data = {"schema": SCHEMA, "job": job_line(assessment), "cautions": list(CAUTIONS), **table_json(table)}
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+
+
+def job_line(assessment: Assessment) -> str:
+    """What stands under every title and in every footer: job, practice, and revision and date where the design says."""
+    job = assessment.installation.design.job
+    parts = [assessment.installation.title, f"practice: {assessment.practice.title}"]
+    parts += [f"revision {job.revision}"] if job.revision else []
+    parts += [job.date] if job.date else []
+    return " - ".join(parts)
+
+
+def title_block(assessment: Assessment, file: str = "") -> Front:
+    """The first sheet. What the design does not say is a line to write on; the date is that of the design, never of
+    the clock."""
+    design = assessment.installation.design
+    job, vehicle = design.job, design.vehicle
+    facts = (
+        ("Vehicle", job.vehicle or ""),
+        ("Revision", job.revision or ""),
+        ("Customer", job.customer or ""),
+        ("Date", job.date or ""),
+        ("Practice", assessment.practice.title),
+        ("By", job.by or ""),
+        ("System", vehicle.system_voltage or f"{assessment.installation.system_v:g} V, assumed"),
+        ("Design file", file),
+    )
+    checks = ("Checks made", f"{len(assessment.checks)}: {_counts(assessment)}")
+    return Front(assessment.installation.title, facts, (*_notes(assessment), checks))
+
+
+def _notes(assessment: Assessment) -> Iterator[tuple[str, str]]:
+    design = assessment.installation.design
+    if design.job.note:
+        yield "Note", design.job.note
+    if design.vehicle.note:
+        yield "Note on the vehicle", design.vehicle.note
+    if assessment.troubles:
+        yield "Left out", "; ".join(assessment.troubles)
+
+
+def _counts(assessment: Assessment) -> str:
+    found = [f"{count} {severity}" for severity in SEVERITY_ORDER if (count := assessment.count(severity))]
+    return (
+        f"{', '.join(found) or 'no finding'}; {len(assessment.not_checked)} things not checked, "
+        f"{len(assessment.assumptions)} assumptions"
+    )

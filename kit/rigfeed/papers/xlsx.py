@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rigfeed.files import replace_file
+from rigfeed.papers.front import Front, fill_front
 from rigfeed.papers.layout import Paper
 from rigfeed.papers.letters import visible
 from rigfeed.papers.look import look
@@ -41,9 +42,10 @@ def write_workbook(
     cautions: tuple[str, ...] = (),
     system: System = "metric",
     paper: Paper = "A4",
+    front: Front | None = None,
 ) -> None:
     """Write `workbook_bytes` as a file, whole or not at all; FileProblem if that fails."""
-    replace_file(path, workbook_bytes(tables, job=job, cautions=cautions, system=system, paper=paper))
+    replace_file(path, workbook_bytes(tables, job=job, cautions=cautions, system=system, paper=paper, front=front))
 
 
 def workbook_bytes(
@@ -53,8 +55,9 @@ def workbook_bytes(
     cautions: tuple[str, ...] = (),
     system: System = "metric",
     paper: Paper = "A4",
+    front: Front | None = None,
 ) -> bytes:
-    """Tables as a workbook of one sheet each.
+    """Tables as a workbook of one sheet each, behind a first sheet that says what it is all about, if `front` is given.
 
     Numbers are written in full, in the units of `system` that the headings name, and shown with three significant
     digits at least; texts are typed as texts. `job` stands under each title and in the footer, `cautions` below each
@@ -65,7 +68,7 @@ def workbook_bytes(
     ValueError
         If there is no table, or a number of rows that no sheet can hold.
     """
-    from openpyxl import Workbook  # noqa: PLC0415 -- slow, and needed here only
+    from openpyxl import Workbook
 
     if not tables:
         raise ValueError("a workbook needs a table")
@@ -74,8 +77,12 @@ def workbook_bytes(
     # Column widths count in digits of this style's font; the library has no public way to it.
     book._named_styles["Normal"].font = look().plain
     book.calculation.fullCalcOnLoad = False  # there are no formulas, and closing should not ask to save
-    for table, name in zip(tables, sheet_names(table.title for table in tables), strict=True):
-        fill(book.create_sheet(name), table, Surround(job, cautions, system, paper))
+    names = sheet_names([*([front.name] if front else []), *(table.title for table in tables)])
+    surround = Surround(job, cautions, system, paper)
+    if front:
+        fill_front(book.create_sheet(names.pop(0)), front, tables, names, surround)
+    for table, name in zip(tables, names, strict=True):
+        fill(book.create_sheet(name), table, surround)
     book.properties.creator, book.properties.title = "rigfeed", visible(job)
     return _packed(book)
 
@@ -106,7 +113,7 @@ def _short(base: str, ending: str = "") -> str:
 
 def _packed(book: Workbook) -> bytes:
     """The saved workbook with nothing in it that depends on the clock or the machine."""
-    from openpyxl.xml.functions import tostring  # noqa: PLC0415
+    from openpyxl.xml.functions import tostring
 
     saved = io.BytesIO()
     book.save(saved)

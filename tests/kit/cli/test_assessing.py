@@ -121,6 +121,7 @@ def test_another_practice(run):
         (["wire", HAZEL], "No such command"),
         (["papers", HAZEL], "Missing option '--out'"),
         (["papers", HAZEL, "--out", HAZEL], "cannot be made"),
+        (["papers", HAZEL, "--out", "x", "--format", "pdf"], "'pdf' is not one of xlsx, csv, json"),
         (["demo", "hezel"], "did you mean 'hazel'?"),
     ],
 )
@@ -152,12 +153,28 @@ def test_papers(run, tmp_path):
     code, out, _ = run("papers", HAZEL, "--out", tmp_path / "a", "--units", "us")
     assert code == 0
     written = [Path(line).name for line in out.splitlines()]
-    assert written == [
-        "hazel.xlsx", "hazel-cut-list.csv", "hazel-findings.csv", "hazel-assumptions.csv", "hazel-not-checked.csv",
+    names = [
+        "cut-list", "termination-list", "label-list", "fuse-schedule", "hole-list", "load-list", "bill-of-materials",
+        "survey-sheet", "findings", "assumptions", "not-checked",
     ]
+    assert written == ["hazel.xlsx", *(f"hazel-{name}.csv" for name in names)]
     cut = (tmp_path / "a" / "hazel-cut-list.csv").read_text().splitlines()
-    assert cut[0].startswith("id,from,to,cable,colour,net length [ft],slack [ft],cut length [ft]")
-    assert "12.3031496" in cut[2]  # 3.75 m
+    assert cut[0].startswith("id,cable,colour,from,to,net length [in],slack [in],cut length [in]")
+    assert ",148," in cut[2]  # 3.75 m are 147.6 in: up to the next half inch
+
+
+def test_formats_of_papers(run, tmp_path):
+    code, out, _ = run("papers", HAZEL, "--out", tmp_path, "--format", "json, csv")
+    assert code == 0
+    assert [Path(line).name for line in out.splitlines()][:3] == [
+        "hazel-cut-list.csv", "hazel-cut-list.json", "hazel-termination-list.csv",
+    ]
+    assert not (tmp_path / "hazel.xlsx").exists()
+    data = json.loads((tmp_path / "hazel-cut-list.json").read_text(), parse_constant=pytest.fail)
+    assert data["schema"] == 1
+    assert "This work can hurt" in data["cautions"][0]
+    assert next(row for row in data["rows"] if row["id"] == "W2")["cut"] == 3.75
+    assert {column["key"]: column["unit"] for column in data["columns"]}["cut"] == "m"
 
 
 def test_papers_are_the_same_bytes_from_run_to_run(tmp_path):

@@ -9,6 +9,7 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from rigfeed.errors import FileProblem
 from rigfeed.papers.csv import csv_text, guarded, unguarded, write_csv
 from rigfeed.papers.letters import visible

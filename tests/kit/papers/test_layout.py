@@ -7,6 +7,7 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from rigfeed.papers.layout import (
     LEAST_TEXT,
     MOST_HEIGHT_PT,

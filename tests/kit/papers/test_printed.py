@@ -13,6 +13,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 from openpyxl.styles import Alignment
+
 from rigfeed.papers.letters import plain_lines, visible
 from rigfeed.papers.sheet import HEADER_ROW
 from rigfeed.papers.table import Column, Table, headings
@@ -104,6 +105,7 @@ WORDY = (
     "radio 📻 נחושת 16 mm2 سلك 銅線 十六平方",
     "il, ji; t.f: 'lit' (fit) | jilt " * 4,
     "short",
+    "to be wrapped in every column " * 8,
 )
 
 

@@ -6,6 +6,7 @@ import json
 import math
 
 import pytest
+
 from rigfeed.papers.table import Column, Table, cell, cells, heading, headings, nine_digits, table_json
 
 LENGTH = Column("length", "length", "m")

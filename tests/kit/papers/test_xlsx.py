@@ -12,6 +12,7 @@ import zipfile
 
 import openpyxl
 import pytest
+
 from rigfeed.errors import FileProblem
 from rigfeed.papers.layout import page_width, text_width
 from rigfeed.papers.letters import visible
@@ -221,7 +222,7 @@ def test_nothing_in_a_workbook_tells_the_time_or_the_machine():
 
 
 def test_importing_papers_loads_no_spreadsheet_library():
-    modules = ["table", "csv", "xlsx", "sheet", "look", "layout", "letters", "files"]
+    modules = ["table", "csv", "xlsx", "sheet", "look", "layout", "letters", "front", "write"]
     code = f"import sys, {', '.join('rigfeed.papers.' + name for name in modules)}; print(*sys.modules)"
     loaded = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split()
     assert "rigfeed.papers.xlsx" in loaded

@@ -1,0 +1,166 @@
+"""The bill of materials: what to buy, how much of it, and what is known of its price."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import dataclass, fields, is_dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from typing import TYPE_CHECKING, Any
+
+from rigfeed.checks.offers import number
+from rigfeed.installation import Installation
+from rigfeed.papers.cutlist import whole_length_m
+from rigfeed.papers.paper import Paper
+from rigfeed.papers.pieces import pieces
+from rigfeed.papers.places import by_id, natural, vehicles_own
+from rigfeed.papers.table import Cell, Column, Table
+from rigfeed.parts.interfaces import ConductorType, EndFitting
+from rigfeed.parts.part import Part
+from rigfeed.quantity import System
+
+if TYPE_CHECKING:
+    from rigfeed.assess import Assessment
+
+PER = {"metric": ("m", Decimal(1)), "us": ("ft", Decimal("0.3048"))}  # the foot: NIST SP 811, exact
+CENT = Decimal("0.01")
+
+
+@dataclass(frozen=True)
+class Need:
+    """A part and how much of it: metres of a cable, pieces of all else."""
+
+    sort: str
+    part: Part
+    length_m: float | None = None
+    pieces: int | None = None
+
+    def total(self) -> Decimal | None:
+        """The price of all of it, in the currency of its part; None where the part has none."""
+        if self.part.price is None:
+            return None
+        amount = Decimal(self.pieces or 0) if self.length_m is None else Decimal(f"{self.length_m:.6f}")
+        return (self.part.price.amount * amount).quantize(CENT, ROUND_HALF_UP)
+
+
+def bill_of_materials(assessment: Assessment, system: System) -> Table:
+    """A row for each part: cables by the metres that are cut, end fittings, devices with their accessories."""
+    installation = assessment.installation
+    per, factor = PER[system]
+    columns = (
+        Column("sort", "sort", width=10),
+        Column("part", "part", width=22),
+        Column("title", "title", width=28),
+        Column("length", "length", "m", width=8, align="right", decimals=2),
+        Column("pieces", "pieces", width=8, align="right"),
+        Column("price", f"price of one, cable per {per}", width=10, align="right", decimals=2),
+        Column("sum", "sum", width=9, align="right", decimals=2),
+        Column("currency", "currency", width=9),
+        Column("trust", "figures from", width=24),
+    )
+    found = needs(installation, system)
+    rows = tuple(_row(need, factor) for need in found)
+    return Table(
+        "bill-of-materials", "Bill of materials", columns, rows, (*_totals(found), *_left_out(installation)),
+        group="sort", use="what to buy, with prices as far as they are known",
+    )
+
+
+def _row(need: Need, factor: Decimal) -> tuple[Cell, ...]:
+    part, price, total = need.part, need.part.price, need.total()
+    each = None if price is None else float(price.amount * (Decimal(1) if need.length_m is None else factor))
+    trust = ", ".join(word for word in (part.provenance.catalog, part.provenance.confidence) if word)
+    return (
+        need.sort, part.short_key, part.title, need.length_m, need.pieces, each,
+        None if total is None else float(total), price.currency if price else None, trust,
+    )
+
+
+def needs(installation: Installation, system: System = "metric") -> tuple[Need, ...]:
+    """Everything to buy, each part once, cables first; nothing of what the vehicle, or a supplied lead, came with."""
+    lengths: dict[str, list[float]] = {}
+    parts: dict[str, Part] = {}
+    for conductor in by_id(installation.conductors):
+        if conductor.origin == "cut":
+            cable: ConductorType = conductor.cable
+            parts[cable.key] = cable
+            lengths.setdefault(cable.key, []).append(whole_length_m(conductor.cut_length_m, system))
+    cables = [Need("cable", parts[key], length_m=math.fsum(lengths[key])) for key in sorted(lengths, key=natural)]
+    return (*cables, *_fittings(installation), *_devices(installation))
+
+
+class _Pieces:
+    """Parts counted by key: two of one key are the same thing to buy."""
+
+    def __init__(self, sort: str) -> None:
+        self.sort, self.counts, self.parts = sort, Counter[str](), dict[str, Part]()
+
+    def add(self, part: Part, count: int = 1) -> None:
+        self.parts.setdefault(part.key, part)
+        self.counts[part.key] += count
+
+    def needs(self) -> list[Need]:
+        return [Need(self.sort, self.parts[key], pieces=self.counts[key]) for key in sorted(self.parts, key=natural)]
+
+
+def _fittings(installation: Installation) -> list[Need]:
+    """One for each end; a barrel that takes several conductors of one terminal is one."""
+    shared: dict[tuple[str, str], list[EndFitting]] = {}
+    for piece in pieces(installation):
+        if piece.fitting is not None and piece.conductor.origin == "cut":
+            shared.setdefault((piece.fitting.key, piece.terminals), []).append(piece.fitting)
+    found = _Pieces("end fitting")
+    for fittings in shared.values():
+        found.add(fittings[0], math.ceil(len(fittings) / (number(fittings[0], "places") or 1)))
+    return found.needs()
+
+
+def _devices(installation: Installation) -> list[Need]:
+    devices, accessories = _Pieces("device"), _Pieces("accessory")
+    own = vehicles_own(installation)
+    for node in installation.nodes.values():
+        if node.id in own:
+            continue
+        if node.part is not None and ":" in node.part.key:  # a bolt or a joint is not bought by its key
+            devices.add(node.part)
+        for part in _parts_in(node.settings):
+            accessories.add(part)
+    return [*devices.needs(), *accessories.needs()]
+
+
+def _parts_in(settings: Any) -> list[Part]:
+    """The parts that the settings of a node name: a holder, a mount."""
+    if not is_dataclass(settings):
+        return []
+    values = [getattr(settings, field.name) for field in fields(settings)]
+    flat = [item for value in values for item in (value if isinstance(value, tuple) else (value,))]
+    return [item for item in flat if isinstance(item, Part)]
+
+
+def _totals(found: tuple[Need, ...]) -> list[str]:
+    """One total for each currency, and how many parts have no price: amounts of two currencies are never added."""
+    sums: dict[str, Decimal] = {}
+    for need in found:
+        total = need.total()
+        if need.part.price is not None and total is not None:
+            currency = need.part.price.currency
+            sums[currency] = sums.get(currency, Decimal(0)) + total
+    unknown = sum(need.part.price is None for need in found)
+    notes = [f"Total {currency}: {amount}" for currency, amount in sorted(sums.items())]
+    if unknown:
+        what = "which no total contains" if sums else "so that there is no total"
+        notes.append(f"Price not known of {unknown} of {len(found)} parts, {what}.")
+    return notes
+
+
+def _left_out(installation: Installation) -> list[str]:
+    notes = ["Lengths are those of the cut list, without waste. Sleeves, ties, labels and conduits come on top."]
+    if own := sorted(vehicles_own(installation), key=natural):
+        notes.append(f"Counted as the vehicle's own, since its own conductors end there: {', '.join(own)}.")
+    unfitted = sum(piece.fitting is None and piece.conductor.origin == "cut" for piece in pieces(installation))
+    if unfitted:
+        notes.append(f"Not chosen yet, and not counted: fittings of {unfitted} ends.")
+    return notes
+
+
+BILL_OF_MATERIALS = Paper("bill-of-materials", "Bill of materials", bill_of_materials)
