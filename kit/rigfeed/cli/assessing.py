@@ -48,11 +48,12 @@ def check(file: Path, as_json: bool, explain: str | None, practice: str | None, 
 
 
 def _formats(context: click.Context, option: click.Parameter, text: str) -> tuple[str, ...]:
-    known = ("xlsx", "csv", "json")
+    from rigfeed.papers.write import FORMATS
+
     found = tuple(word.strip() for word in text.split(","))
     for word in found:
-        if word not in known:
-            raise click.BadParameter(f"{word!r} is not one of {', '.join(known)}; write them like xlsx,csv")
+        if word not in FORMATS:
+            raise click.BadParameter(f"{word!r} is not one of {', '.join(FORMATS)}; write them like xlsx,csv")
     return found
 
 

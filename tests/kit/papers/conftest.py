@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+import rigfeed
+from rigfeed.assess import Assessment
 from rigfeed.papers.table import Column, Table
 
 HOSTILE = (
@@ -93,6 +95,50 @@ def cut_table():
         return Table("cut-list", "Cut list", CUT_COLUMNS, rows, notes)
 
     return make
+
+
+_ASSESSED: dict[str, Assessment] = {}
+
+
+@pytest.fixture
+def assessed():
+    """The assessment of a demonstration design, made once."""
+
+    def of(name: str) -> Assessment:
+        if name not in _ASSESSED:
+            _ASSESSED[name] = rigfeed.assess_file(rigfeed.example(name))
+        return _ASSESSED[name]
+
+    return of
+
+
+@pytest.fixture
+def changed(tmp_path: Path):
+    """The assessment of Hazel with texts of its file replaced, and with a catalog beside it."""
+
+    def of(*changes: tuple[str, str], catalog: str = "") -> Assessment:
+        text = rigfeed.example("hazel").read_text()
+        for old, new in changes:
+            assert old in text, old
+            text = text.replace(old, new)
+        (tmp_path / "hazel.toml").write_text(text)
+        if catalog:
+            (tmp_path / "catalogs").mkdir(exist_ok=True)
+            (tmp_path / "catalogs" / "own.csv").write_text(catalog)
+        return rigfeed.assess_file(tmp_path / "hazel.toml")
+
+    return of
+
+
+@pytest.fixture
+def rows():
+    """The rows of a paper under the keys of its columns."""
+
+    def of(table: Table) -> list[dict[str, object]]:
+        keys = [column.key for column in table.columns]
+        return [dict(zip(keys, row, strict=True)) for row in table.rows]
+
+    return of
 
 
 @pytest.fixture

@@ -13,10 +13,12 @@ from pathlib import Path
 import openpyxl
 import pytest
 from openpyxl.styles import Alignment
+from openpyxl.utils import get_column_letter
 
 from rigfeed.papers.letters import plain_lines, visible
 from rigfeed.papers.sheet import HEADER_ROW
 from rigfeed.papers.table import Column, Table, headings
+from rigfeed.papers.write import write_papers
 from rigfeed.papers.xlsx import write_workbook
 
 pytestmark = pytest.mark.slow
@@ -109,45 +111,100 @@ WORDY = (
 )
 
 
-def test_no_row_is_lower_than_its_text_needs(office, tmp_path):
-    """The program's own best heights, for the same cells without ours, are never above ours."""
-    columns = tuple(Column(f"c{width}", "a heading of several words", width=width) for width in (8, 13, 19, 31))
+@pytest.fixture
+def too_low(office, tmp_path):
+    """The rows of a workbook that are lower than the program would make them: sheet, row, what it needs and has [pt].
+
+    The program's own best heights are found for the same cells without ours.
+    """
+
+    def find(path: Path) -> tuple[list[tuple[str, int, float, float]], float]:
+        ours = _without_heights(path, tmp_path / "theirs.xlsx")
+        flat = (office(tmp_path / "theirs.xlsx", "fods") / "theirs.fods").read_text("utf-8")
+        (tmp_path / "open.fods").write_text(re.sub(r'style:row-height="[^"]*"', "", flat), "utf-8")
+        best = _heights_pt(office(tmp_path / "open.fods", "fods") / "open.fods")
+        needed = {(sheet, row): best[sheet][row - 1] for sheet, row in ours}
+        low = [(sheet, row, needed[sheet, row], ours[sheet, row]) for sheet, row in ours]
+        return [line for line in low if line[2] > line[3]], max(needed.values())
+
+    return find
+
+
+def test_no_row_is_lower_than_its_text_needs(too_low, tmp_path):
+    columns = tuple(
+        Column(f"c{width}", "a heading of several words", width=width, bold=width == 13) for width in (8, 13, 19, 31)
+    )
     rows = tuple((text,) * len(columns) for text in WORDY)
     table = Table("t", "Title " * 30, columns, rows, ("A note that goes on and on. " * 12, *WORDY))
     path = tmp_path / "ours.xlsx"
     write_workbook(path, [table], job="job " * 60, cautions=CAUTIONS)
-    ours = _without_heights(path, tmp_path / "theirs.xlsx")
-    flat = (office(tmp_path / "theirs.xlsx", "fods") / "theirs.fods").read_text("utf-8")
-    (tmp_path / "open.fods").write_text(re.sub(r'style:row-height="[^"]*"', "", flat), "utf-8")
-    best = _heights_pt(office(tmp_path / "open.fods", "fods") / "open.fods")
-    needed = {row: best[row - 1] for row in ours}
-    assert max(needed.values()) > 100
-    assert {row: (height, ours[row]) for row, height in needed.items() if height > ours[row]} == {}
+    low, highest_pt = too_low(path)
+    assert highest_pt > 100
+    assert low == []
 
 
-def _without_heights(path: Path, saved: Path) -> dict[int, float]:
+def test_no_row_of_any_paper_is_lower_than_its_text_needs(too_low, assessed, tmp_path):
+    (path,) = write_papers(assessed("larch"), tmp_path / "out", "larch", formats=("xlsx",), file="larch.toml")
+    low, highest_pt = too_low(path)
+    assert highest_pt > 40
+    assert low == []
+
+
+@pytest.mark.parametrize("name", ["hazel", "larch", "alder"])
+def test_every_row_of_the_cut_list_is_read_back_from_the_workbook_of_a_design(office, assessed, tmp_path, name):
+    (path,) = write_papers(assessed(name), tmp_path / "out", name, formats=("xlsx",))
+    folder = office(path, CSV.removesuffix(",false") + ",false,false,false,2")  # the second sheet
+    lines = read_csv(folder)
+    table = assessed(name).paper("cut-list")
+    assert lines[0][0] == "Cut list"
+    assert lines[HEADER_ROW - 1] == headings(table)
+    read = {line[0]: float(line[7]) for line in lines[HEADER_ROW : HEADER_ROW + len(table.rows)]}
+    assert read == {row[0]: pytest.approx(row[7], abs=1e-12) for row in table.rows}
+
+
+def test_letter_is_the_size_of_every_page_of_a_design(office, tool, assessed, tmp_path):
+    (path,) = write_papers(assessed("hazel"), tmp_path / "out", "hazel", formats=("xlsx",), paper="Letter")
+    pdf = office(path, "pdf") / "hazel.pdf"
+    info = subprocess.run(
+        [Path(tool("pdftotext")).with_name("pdfinfo"), "-l", "1000", pdf], capture_output=True, text=True, check=True
+    ).stdout
+    sizes = re.findall(r"Page +\d+ size: +([\d.]+) x ([\d.]+) pts", info)
+    assert len(sizes) >= 12
+    assert all(sorted(map(float, size)) == pytest.approx(LETTER_PT, abs=0.5) for size in sizes)
+
+
+def _without_heights(path: Path, saved: Path) -> dict[tuple[str, int], float]:
     """Save a copy in which the program finds the heights, also of what was merged; gives the heights it had [pt]."""
     book = openpyxl.load_workbook(path)
-    sheet = book.active
-    ours = {number: row.height for number, row in sheet.row_dimensions.items() if row.height}
-    merged = [
-        (area.min_row, sum(sheet.column_dimensions[c].width for c in "ABCD")) for area in sheet.merged_cells.ranges
-    ]
-    for area in [*sheet.merged_cells.ranges]:
-        sheet.unmerge_cells(str(area))
-    sheet.column_dimensions["Z"].width = merged[0][1]
-    for row, _ in merged:
-        source, target = sheet.cell(row, 1), sheet.cell(row, 26)
-        target.value, target.data_type, target.font = source.value, "s", copy.copy(source.font)
-        target.alignment = Alignment(wrap_text=True)
-        source.value = None
-    for row in sheet.row_dimensions.values():
-        row.height = None
+    ours: dict[tuple[str, int], float] = {}
+    for sheet in book:
+        ours |= {(sheet.title, number): row.height for number, row in sheet.row_dimensions.items() if row.height}
+        for area in [*sheet.merged_cells.ranges]:
+            _apart(sheet, area)
+        for row in sheet.row_dimensions.values():
+            row.height = None
     book.save(saved)
     return ours
 
 
-def _heights_pt(path: Path) -> list[float]:
+def _apart(sheet, area) -> None:
+    """Move the text of a merged area into a column far to the right that is as wide as the area."""
+    letters = [get_column_letter(number) for number in range(area.min_col, area.max_col + 1)]
+    width = sum(sheet.column_dimensions[letter].width for letter in letters)
+    row, first = area.min_row, area.min_col
+    sheet.unmerge_cells(str(area))
+    far = next(
+        number for number in range(40, 60)
+        if sheet.column_dimensions[get_column_letter(number)].width in (width, 13)  # 13: not set yet
+    )
+    sheet.column_dimensions[get_column_letter(far)].width = width
+    source, target = sheet.cell(row, first), sheet.cell(row, far)
+    target.value, target.data_type, target.font = source.value, "s", copy.copy(source.font)
+    target.alignment = Alignment(wrap_text=True)
+    source.value = None
+
+
+def _heights_pt(path: Path) -> dict[str, list[float]]:
     office = "{urn:oasis:names:tc:opendocument:xmlns:%s:1.0}"
     tree = ET.parse(path).getroot()
     styles = {
@@ -157,8 +214,10 @@ def _heights_pt(path: Path) -> list[float]:
         for style in tree.iter(office % "style" + "style")
         if (found := style.find(office % "style" + "table-row-properties")) is not None
     }
-    heights: list[float] = []
-    for row in tree.iter(office % "table" + "table-row"):
-        times = int(row.get(office % "table" + "number-rows-repeated", "1"))
-        heights += [72 * styles[row.get(office % "table" + "style-name")]] * min(times, 100)
-    return heights
+    found: dict[str, list[float]] = {}
+    for table in tree.iter(office % "table" + "table"):
+        heights = found.setdefault(table.get(office % "table" + "name"), [])
+        for row in table.iter(office % "table" + "table-row"):
+            times = int(row.get(office % "table" + "number-rows-repeated", "1"))
+            heights += [72 * styles[row.get(office % "table" + "style-name")]] * min(times, 1000)
+    return found
