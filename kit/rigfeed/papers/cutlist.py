@@ -96,9 +96,9 @@ def _strip_mm(conductor: LaidConductor, *, start: bool) -> float | None:
 
 
 def _notes(conductors: list[LaidConductor], system: System) -> tuple[str, ...]:
-    step = "10 mm" if system == "metric" else "half an inch"
+    step = "a whole 10 mm" if system == "metric" else "the next half inch"
     notes = [
-        f"Cut length is net length and slack, rounded up to a whole {step}, never down. Measure on the vehicle before "
+        f"Cut length is net length and slack, rounded up to {step}, never down. Measure on the vehicle before "
         "the first cut.",
     ]
     if any(len(_strips_mm(c, start=start)) > 1 for c in conductors for start in (True, False)):
