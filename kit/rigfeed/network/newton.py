@@ -14,6 +14,8 @@ from typing import Any
 import numpy as np
 
 from rigfeed.network.circuit import Circuit
+from rigfeed.network.descent import length_of
+from rigfeed.network.floating import brought_down
 from rigfeed.network.laws import Flows, Law, Point, flows
 from rigfeed.network.linear import solved
 from rigfeed.network.parts import Parts, merge
@@ -23,6 +25,7 @@ _CLOSE_A = 1e-12  # of Kirchhoff's law, absolute, and relative to the largest cu
 _NEAR_A = 1e-10  # the same where rounding allows no more
 _LEAST_U = 0.25  # of its voltage a constant-power branch keeps at least in one step
 _PATIENCE = 8  # plain steps before a step must also bring the balance nearer
+_BRINGS = 2  # the first brings nets that nothing holds to their place, the second takes off its rounding
 _LEAK_S = 1e-9
 _LEAK_RELATIVE = 1e-10
 LEAST_V = 1e-9  # below it a load has no voltage
@@ -66,6 +69,11 @@ class Task:
         draws[:, self.circuit.inputs] = self.parts.fed[:, self.circuit.inputs]
         return draws
 
+    def reach_v(self) -> Floats:
+        """A voltage that no net can have: twice all EMFs and drops in a row [V]."""
+        total: Floats = np.abs(self.law.e * (self.law.g > 0.0)).sum(axis=1)
+        return 2.0 * total
+
     def unbalance(self, flow: Flows) -> Floats:
         """What Kirchhoff's current law misses at each free net [A]."""
         return self.circuit.leaving(flow.i) * self.parts.free
@@ -73,14 +81,15 @@ class Task:
     def linearised(self, flow: Flows) -> Floats:
         """The Jacobian; a part that nothing holds at present gets a leak, in the matrix only, never in the answer."""
         extra = None
-        loose = self._loose(flow)
-        if loose is not None:
+        grouped = self.groups(flow)
+        if grouped is not None:
+            _, loose = grouped
             steep = self.circuit.steepness(flow.slope)
             extra = loose * (_LEAK_S + _LEAK_RELATIVE * steep)
         return self.circuit.jacobian(flow.slope, flow.across, self.parts.free, extra)
 
-    def _loose(self, flow: Flows) -> Flags | None:
-        """The nets without any conducting way to their 0 V, or None if that cannot be."""
+    def groups(self, flow: Flows) -> tuple[Places, Flags] | None:
+        """Labels of what conducts together at present, and the nets without any way to their 0 V; None if all have."""
         if self.held is None:
             return None
         rows = np.flatnonzero(somewhere((self.law.g > 0.0) & ~flow.inside))
@@ -89,9 +98,10 @@ class Task:
         label = self.held[rows]
         bends = np.flatnonzero(np.isfinite(self.law.low).any(axis=0))
         merge(label, self.circuit.ends[bends], flow.inside[np.ix_(rows, bends)] & (self.law.g[np.ix_(rows, bends)] > 0))
-        loose = np.zeros(self.parts.free.shape, dtype=np.bool_)
+        every, loose = self.held.copy(), np.zeros(self.parts.free.shape, dtype=np.bool_)
+        every[rows] = label
         loose[rows] = (label != self.parts.label[rows]) & self.parts.free[rows]
-        return loose
+        return (every, loose) if loose.any() else None
 
 
 def step_of(task: Task, flow: Flows, right: Floats) -> Floats:
@@ -102,8 +112,8 @@ def step_of(task: Task, flow: Flows, right: Floats) -> Floats:
 def unloaded(task: Task, *, most: int = 200) -> Point:
     """The potentials with no load but the resistive ones: where every way to the operating point starts.
 
-    Everything one-way or limited is first taken as conducting. A net behind a blocking diode that nothing else holds
-    stays at the edge of conduction.
+    Everything one-way or limited is first taken as conducting. Nets that nothing holds are brought down to what would
+    feed the loads.
     """
     samples = len(task.law.g)
     none = np.zeros((samples, 1))
@@ -112,7 +122,30 @@ def unloaded(task: Task, *, most: int = 200) -> Point:
     first = Task(task.circuit, linear, task.parts, None)
     flow = first.at(start, none)
     point = start.moved(step_of(first, flow, -first.unbalance(flow)))
-    return _walk(task, point, none, most, _descended)[0]
+    point = _walk(task, point, none, most, _descended)[0]
+    return at_rest(task, _polished(task, point, none), none)
+
+
+def _polished(task: Task, point: Point, load: Floats) -> Point:
+    """The point with one last step, which leaves nothing but rounding in groups of nets that are to move as one."""
+    flow = task.at(point, load)
+    return point.moved(_within_reach(task, point, flow, step_of(task, flow, -task.unbalance(flow))))
+
+
+def at_rest(task: Task, point: Point, load: Floats) -> Point:
+    """The point with the nets that nothing holds brought to the voltage that is answered for them; see `floating`."""
+    if task.held is None:
+        return point
+    flow = first = task.at(point, load)
+    there, any_moved = point, np.zeros(len(load), dtype=np.bool_)
+    for _ in range(_BRINGS):
+        there, moved = brought_down(task.circuit, task.law, task.parts, task.held, flow, task.draws(), there)
+        if not moved.any():
+            break
+        flow, any_moved = task.at(there, load), any_moved | moved
+    before, after = (np.abs(task.unbalance(now)).max(axis=1, initial=0.0) for now in (first, flow))
+    kept = any_moved & (after <= np.maximum(before, _CLOSE_A * np.abs(first.i).max(axis=1, initial=1.0)))
+    return Point(np.where(kept[:, None], there.volt, point.volt), np.where(kept[:, None], there.rest, point.rest))
 
 
 def operating(task: Task, start: Point, load: Floats, *, most: int = 25) -> tuple[Point, Flags]:
@@ -166,26 +199,43 @@ def _walk(
                 break
             rows, task, load, here = rows[left], task.take(left), load[left], here.take(left)
             flow, unbalance, before = task.at(here, load), unbalance[left], before[left]
-        step = step_of(task, flow, -unbalance)
+        step = _within_reach(task, here, flow, step_of(task, flow, -unbalance))
         length = pace(_Stride(task, here, load, flow, unbalance, step, count))
         here = here.moved(step * length[:, None])
     return point, arrived
 
 
+def _within_reach(task: Task, here: Point, flow: Flows, step: Floats) -> Floats:
+    """The step, with groups of nets that nothing holds at present shifted back to voltages that sources can make.
+
+    Past a blocked element the ground is flat: there a group moves by the leak, which says where to but not how far.
+    """
+    grouped = task.groups(flow)
+    if grouped is None:
+        return step
+    label, loose = grouped
+    reach_v = np.maximum(task.reach_v()[:, None], np.abs(here.volt).max(axis=1, keepdims=True, initial=0.0))
+    ahead = here.volt + step
+    beyond = np.where(loose, np.maximum(ahead - reach_v, 0.0) - np.maximum(-reach_v - ahead, 0.0), 0.0)
+    if not beyond.any():
+        return step
+    highest, lowest = np.zeros_like(step), np.zeros_like(step)
+    rows = np.arange(len(step))[:, None]
+    np.maximum.at(highest, (rows, label), beyond)
+    np.minimum.at(lowest, (rows, label), beyond)
+    back: Floats = (highest + lowest)[rows, label]
+    return step - back * loose
+
+
 def _descended(stride: _Stride) -> Floats:
-    """The part of a step after which the convex function of the unloaded network is lowest, nearly, or the whole."""
+    """The part of a step after which the convex function of the unloaded network is lowest, nearly."""
     slope = np.abs((stride.unbalance * stride.step).sum(axis=1))
-    low, high = np.zeros(len(slope)), np.ones(len(slope))
-    length = np.ones(len(slope))
-    for _ in range(60):
-        ahead = (stride.unbalance_after(length) * stride.step).sum(axis=1)
-        too_far = ahead > 0.1 * slope
-        too_short = (ahead < -0.5 * slope) & (length < 1.0)
-        if not (too_far | too_short).any():
-            break
-        high, low = np.where(too_far, length, high), np.where(too_short, length, low)
-        length = np.where(too_far | too_short, (low + high) / 2.0, length)
-    return length
+
+    def ahead(length: Floats) -> Floats:
+        along: Floats = (stride.unbalance_after(length) * stride.step).sum(axis=1)
+        return along
+
+    return length_of(ahead, slope)
 
 
 def _damped(stride: _Stride) -> Floats:

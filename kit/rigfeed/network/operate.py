@@ -7,7 +7,7 @@ import numpy as np
 from rigfeed.network.circuit import Circuit
 from rigfeed.network.fold import raised, runaway
 from rigfeed.network.laws import Flows, Point, law
-from rigfeed.network.newton import LEAST_V, Task, operates, operating, unloaded
+from rigfeed.network.newton import LEAST_V, Task, at_rest, operates, operating, unloaded
 from rigfeed.network.parts import Parts
 from rigfeed.network.ranges import Flags, Floats, somewhere
 from rigfeed.network.states import Outcome, States
@@ -68,6 +68,7 @@ def _directly(task: Task, start: Point, full: Floats, chosen: Flags) -> tuple[Po
 
 
 def _outcome(task: Task, states: States, point: Point, full: Floats) -> Outcome:
+    point = at_rest(task, point, full)
     flow = task.at(point, full)
     return Outcome(states, task.parts, point.volt + point.rest, flow.u, flow.i, _limited(task, flow))
 

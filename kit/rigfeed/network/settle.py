@@ -106,9 +106,15 @@ def _moved(circuit: Circuit, values: Values, found: Outcome, shedding: bool) -> 
     if shedding:
         span = circuit.span["sink"]
         u = found.u[:, span]
-        shed = (on & (u >= values.sink_min_v)) | (values.sink_asked & (u >= values.sink_restart_v))
+        shed = (on & ~below_minimum(values, u)) | (values.sink_asked & (u >= values.sink_restart_v))
         on = np.where(fed[:, span], shed, on)
     return joined(closed, running, on)
+
+
+def below_minimum(values: Values, u: Floats) -> Flags:
+    """Which loads are below their minimum at these voltages, by more than rounding: 0 V are not below 0 V."""
+    below: Flags = u < values.sink_min_v - LEAST_V
+    return below
 
 
 def _alive_u(circuit: Circuit, found: Outcome, branches: Places) -> Floats:

@@ -12,7 +12,7 @@ from rigfeed.network.circuit import Circuit
 from rigfeed.network.errors import NetworkError
 from rigfeed.network.network import Network
 from rigfeed.network.ranges import Flags
-from rigfeed.network.settle import settled
+from rigfeed.network.settle import below_minimum, settled
 from rigfeed.network.solution import Answer, Solution
 from rigfeed.network.states import Outcome, States
 from rigfeed.network.values import Values
@@ -30,6 +30,9 @@ def solve(network: Network, values: Values | None = None, *, tell: Tell | None =
     Newton on the nodal equations with the exact Jacobian; limits and one-way elements are exact, not smoothed. A
     constant-power load gets the larger of its voltages, the one that unloading leads back from. Where there is none,
     the loads are raised together until the voltage of one runs away; that one is named and switched off.
+
+    A net behind one-way elements of which none conducts stands where a trace of leakage to 0 V would leave it: at the
+    open-circuit voltage of the highest source that could feed it, at 0 V where none could.
 
     Parameters
     ----------
@@ -100,7 +103,7 @@ def _chunk(circuit: Circuit, values: Values, start: int, size: int, tell: Tell |
 def _second(circuit: Circuit, values: Values, asked: Outcome, tell: Callable[[float], None]) -> tuple[Outcome, Flags]:
     """The second pass, only where a load is too low or was off before; and which loads are too low in the first."""
     u = asked.u[:, circuit.span["sink"]]
-    low = asked.states.on & _fed(circuit, asked) & (u < values.sink_min_v)
+    low = asked.states.on & _fed(circuit, asked) & below_minimum(values, u)
     rows = np.flatnonzero((low | (asked.states.on & ~values.sink_on)).any(axis=1))
     if not len(rows):
         return asked, low

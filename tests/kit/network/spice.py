@@ -16,7 +16,7 @@ from tests.kit.network.made import Made
 from rigfeed.network.elements import Converter, Diode, Element, Resistor, Sink, Source, Switch
 
 CLOSE_V = 2e-8  # ngspice's own: its residual at a net over the sum of the conductances there
-
+SHUNT_OHM = 1e12
 
 Point = tuple[float, dict[str, float]]
 
@@ -78,7 +78,7 @@ def written(element: Element, number: int, nodes: dict[str, str]) -> list[str]: 
             out = volts(*ends[2:])
             linear = f"({element.out_v!r}-{out})/{element.out_ohm!r}"
             given = bent(linear, 0.0, element.limit_a)
-            taken = f"({given}*{out}/{element.efficiency!r}+{element.standby_w!r})/{across}"
+            taken = f"(max({given}*{out},0)/{element.efficiency!r}+{element.standby_w!r})/{across}"
             return [f"B{number} {ends[3]} {ends[2]} I={given}", f"B{number}i {wired} I=V(load)*{taken}"]
 
 
@@ -86,7 +86,7 @@ def bent(linear: str, low: float, high: float) -> str:
     """A current between two bounds; straight at V(bent) = 0, as it is at 1."""
     upper = linear if high == math.inf else f"({linear}<{high!r}?{linear}:{high!r})"
     both = upper if low == -math.inf else f"({linear}<{low!r}?{low!r}:{upper})"
-    return f"((1-V(bent))*{linear}+V(bent)*{both})"
+    return f"(V(bent)>0.999999?{both}:(1-V(bent))*{linear}+V(bent)*{both})"
 
 
 def volts(a: str, b: str) -> str:
@@ -94,8 +94,8 @@ def volts(a: str, b: str) -> str:
     return "(" + "".join(parts or ["0"]) + ")"
 
 
-def operating(network: Made, ngspice: str, folder: Path) -> dict[str, float]:
-    """The potential of every net at the whole of all loads.
+def operating(network: Made, ngspice: str, folder: Path, *, shunt_ohm: float = SHUNT_OHM) -> dict[str, float]:
+    """The potential of every net at the whole of all loads, with a leak of `shunt_ohm` from each to ground.
 
     Raises
     ------
@@ -104,13 +104,15 @@ def operating(network: Made, ngspice: str, folder: Path) -> dict[str, float]:
     """
     trouble = ""
     for steps in (5, 40, 320):
-        points, trouble = raised(network, steps, ngspice, folder)
+        points, trouble = raised(network, steps, ngspice, folder, shunt_ohm)
         if points and points[-1][0] == 1.0:
             return points[-1][1]
     raise NotConverged(trouble)
 
 
-def raised(network: Made, steps: int, ngspice: str, folder: Path) -> tuple[list[Point], str]:
+def raised(
+    network: Made, steps: int, ngspice: str, folder: Path, shunt_ohm: float = SHUNT_OHM
+) -> tuple[list[Point], str]:
     """Shares of all loads from 0 upwards and the potentials at each, and the last reason why one is missing.
 
     First the network without loads is bent from straight characteristics into its own, then its loads are raised; each
@@ -127,7 +129,7 @@ def raised(network: Made, steps: int, ngspice: str, folder: Path) -> tuple[list[
         "set wr_singlescale",
         f"wrdata {table} " + " ".join(f"V({n})" for n in wanted),
     ]
-    output = run(text, steps, commands, ngspice, folder)
+    output = run(text, steps, commands, ngspice, folder, shunt_ohm)
     points: list[Point] = []
     trouble = output
     for line in table.read_text(encoding="ascii").splitlines() if table.exists() else ():
@@ -140,7 +142,7 @@ def raised(network: Made, steps: int, ngspice: str, folder: Path) -> tuple[list[
         if share < 0:
             continue
         try:
-            refuse_unbalanced(network, here, share)
+            refuse_unbalanced(network, here, share, shunt_ohm)
         except NotConverged as unbalance:
             trouble = f"at {share} of the loads: {unbalance}"
             continue
@@ -151,14 +153,14 @@ def raised(network: Made, steps: int, ngspice: str, folder: Path) -> tuple[list[
     return points, trouble
 
 
-def run(text: Netlist, steps: int, commands: list[str], ngspice: str, folder: Path) -> str:
+def run(text: Netlist, steps: int, commands: list[str], ngspice: str, folder: Path, shunt_ohm: float) -> str:
     deck = [
         "* network",
         *text.lines,
         "Vk k 0 0",
         f"Bbent bent 0 V=V(k)<{steps}?V(k)/{steps}:1",
         f"Bload load 0 V=V(k)>{steps}?V(k)/{steps}-1:0",
-        ".options reltol=1e-9 vntol=1e-9 abstol=1e-12 rshunt=1e12 itl1=500 itl2=500",
+        f".options reltol=1e-9 vntol=1e-9 abstol=1e-12 rshunt={shunt_ohm!r} itl1=500 itl2=500",
         ".control",
         "set numdgt=15",
         *commands,
@@ -172,9 +174,12 @@ def run(text: Netlist, steps: int, commands: list[str], ngspice: str, folder: Pa
     return done.stdout + done.stderr
 
 
-def refuse_unbalanced(network: Made, volt: dict[str, float], load: float) -> None:
+def refuse_unbalanced(network: Made, volt: dict[str, float], load: float, shunt_ohm: float) -> None:
     """Put potentials back into the element laws: what is left over at a net, as a voltage, is rounding or an error."""
-    left: dict[str, float] = dict.fromkeys(volt, 0.0)
+    for element in network.elements:
+        if isinstance(element, Sink) and element.kind != "resistance" and not volt[element.pos] > volt[element.neg]:
+            raise NotConverged(f"{element.name} draws its current from a voltage below zero")
+    left = {net: net_v / shunt_ohm for net, net_v in volt.items()}
     steep: dict[str, float] = dict.fromkeys(volt, 0.0)
     for element in network.elements:
         for a, b, current_a, siemens in drawn(element, volt, load):
@@ -182,9 +187,6 @@ def refuse_unbalanced(network: Made, volt: dict[str, float], load: float) -> Non
             left[b] -= current_a
             steep[a] += siemens
             steep[b] += siemens
-    for element in network.elements:
-        if isinstance(element, Sink) and element.kind != "resistance" and not volt[element.pos] > volt[element.neg]:
-            raise NotConverged(f"{element.name} draws its current from a voltage below zero")
     for net, current_a in left.items():
         if not abs(current_a) <= CLOSE_V * (1.0 + steep[net]) and net not in network.zeros:
             raise NotConverged(f"{current_a:g} A left over at {net}, where 1 V makes {steep[net]:g} A")
@@ -216,6 +218,6 @@ def drawn(  # noqa: PLR0911  (one per kind)
             c, d = ends[2:]
             out_v = volt[c] - volt[d]
             out_a = min(max((element.out_v - out_v) / element.out_ohm, 0.0), element.limit_a)
-            in_a = load * (out_v * out_a / element.efficiency + element.standby_w) / u
+            in_a = load * (max(out_v * out_a, 0.0) / element.efficiency + element.standby_w) / u
             steep = out_v / element.out_ohm / element.efficiency / abs(u)
             return [(c, d, -out_a, 1 / element.out_ohm), (a, b, in_a, abs(in_a / u) + steep)]
