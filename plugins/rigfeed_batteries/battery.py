@@ -14,7 +14,6 @@ from rigfeed.plugin import (
     PointsField,
     Quantity,
     QuantityField,
-    Resistor,
     RowSchema,
     Source,
     SourceDevice,
@@ -24,7 +23,6 @@ from rigfeed.plugin import (
 from rigfeed_batteries.curves import CHEMISTRIES, Points, YesNoCell, between
 
 ONE_WAY_OHM = 1e-5  # of the ideal one-way element in front of a battery that is being charged
-FLOAT_OHM = 1e7  # what a full one takes all the same: nothing that counts, but it settles the voltage around it
 REFERENCE_C = 25.0  # at which the curves of rest voltage, resistance and capacity are stated
 
 
@@ -135,7 +133,6 @@ class Battery(SourceDevice):
         return (
             Source("", "cells", "neg", emf_v, ohm),
             Diode("gives", "cells", "pos", 0.0, ONE_WAY_OHM),
-            Resistor("float", "cells", "pos", FLOAT_OHM),
         )
 
     def _emf_v(self, settings: BatterySettings, condition: Condition) -> float:

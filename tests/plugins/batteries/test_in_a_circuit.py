@@ -116,8 +116,27 @@ def test_the_fuller_of_two_linked_batteries_charges_the_other_with_the_engine_of
 
 def test_with_the_engine_on_neither_takes():
     found = operating(0, ON.replace('start = "100 %"', 'start = "100 %", aux = "50 %"'), SECOND, LINK)
-    assert found.current("tx", "L1") == pytest.approx(0.0, abs=1e-6)
-    assert found.across("tx", "aux") == pytest.approx(14.0, abs=1e-3)
+    assert found.current("tx", "L1") == pytest.approx(0.0, abs=1e-12)
+    assert found.across("tx", "aux") == pytest.approx(14.0, rel=1e-12)
+
+
+def test_with_the_engine_on_a_charger_and_its_battery_stand_at_the_voltage_of_the_charger():
+    """Nothing draws there, and the battery does not take: the charger alone says what the voltage is."""
+    charger = 'charger = { part = "charger:dcdc-12-12-18", at = "p" }\n    aux = { part = "battery:b", at = "p" }'
+    pairs = (
+        "start.pos charger.in-pos",
+        "start.neg charger.in-neg",
+        "charger.out-pos aux.pos",
+        "charger.out-neg aux.neg",
+    )
+    wires = [
+        f'C{number} = {{ cable = "cable:w", from = "{a}", to = "{b}", length = "1 m", ends = ["bare:x", "bare:x"] }}'
+        for number, (a, b) in enumerate(pair.split() for pair in pairs)
+    ]
+    states = ON.replace('start = "100 %"', 'start = "100 %", aux = "50 %"')
+    found = operating(0, states, charger, "\n".join(wires))
+    assert found.across("tx", "aux") == pytest.approx(14.4, rel=1e-12)
+    assert found.current("tx", "C2") == pytest.approx(0.0, abs=1e-12)
 
 
 def test_an_empty_battery_lets_the_set_drop_below_its_least_voltage():
