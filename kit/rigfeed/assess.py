@@ -200,10 +200,15 @@ def _worst(findings: Iterable[Finding], design: Design) -> tuple[Finding, ...]:
         grouped.setdefault((finding.check, str(finding.subject)), []).append(finding)
     kept = []
     for group in grouped.values():
-        first, *rest = sorted(group, key=lambda f: (SEVERITY_ORDER[f.severity or ""], -f.excess, f.state or ""))
+        first, *rest = sorted(group, key=_badness)
         others = sorted({f.state for f in rest if f.state and f.state != first.state})
         kept.append(replace(first, also_states=tuple(others), accepted_by=_accepted(first, design)))
     return tuple(sorted(kept, key=_order))
+
+
+def _badness(finding: Finding) -> tuple[int, float, str]:
+    """The worst first. Nine digits: two states that are as bad must not be told apart by the last bit of a solve."""
+    return SEVERITY_ORDER[finding.severity or ""], -float(f"{finding.excess:.9g}"), finding.state or ""
 
 
 def _order(finding: Finding) -> tuple[int, str, str, str]:

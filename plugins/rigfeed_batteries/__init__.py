@@ -15,7 +15,7 @@ CHARGE = Threshold("battery.charge", "%", "charge of a battery at the start of a
 CATALOGS = (
     "batteries", "alternators", "chargers", "converters", "relays", "splitters", "isolators",
     "demo-batteries", "demo-alternators", "demo-chargers", "demo-converters",
-)  # fmt: skip
+)
 
 
 @hookimpl
@@ -23,7 +23,7 @@ def register_part_kinds() -> Iterable[PartKind]:
     yield PartKind(
         "battery", "battery", row=BatterySchema, settings=BatterySettingsSchema,
         defaults=(Default("charge", CHARGE, unless=("rest_voltage",)),),
-    )  # fmt: skip
+    )
     yield PartKind("alternator", "alternator", row=AlternatorSchema, settings=AlternatorSettingsSchema)
     yield PartKind("charger", "charger fed by another battery", row=ChargerSchema, settings=ChargerSettingsSchema)
     yield PartKind("converter", "converter to another voltage", row=ConverterSchema)

@@ -20,7 +20,7 @@ from rigfeed.plugin import (
     SourceDevice,
     TableSchema,
     Terminal,
-)  # fmt: skip
+)
 
 REGULATED_OHM = 1e-4  # what is left of its resistance while the regulator holds the voltage
 CASE_OHM = 1e-4  # through the engine block into the body

@@ -19,7 +19,7 @@ from rigfeed.plugin import (
     SourceDevice,
     TableSchema,
     Terminal,
-)  # fmt: skip
+)
 from rigfeed_batteries.curves import CHEMISTRIES, Points, YesNoCell, between
 
 ONE_WAY_OHM = 1e-5  # of the ideal one-way element in front of a battery that is being charged

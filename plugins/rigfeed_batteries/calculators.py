@@ -17,20 +17,20 @@ from rigfeed_batteries.charging import (
     converter_input_a,
     converter_input_w,
     equalising_current_a,
-)  # fmt: skip
+)
 from rigfeed_batteries.endurance import (
     duty_capacity_ah,
     duty_current_a,
     endurance_h,
     stand_alone_capacity_ah,
     standing_time_h,
-)  # fmt: skip
+)
 from rigfeed_batteries.rest import battery_rest_v
 from rigfeed_batteries.short_circuit import (
     bank_prospective_current_a,
     prospective_current_a,
     starter_resistance_bound_ohm,
-)  # fmt: skip
+)
 
 Chemistry = Annotated[Literal["flooded", "AGM", "gel", "LiFePO4"], Choice("what the battery is")]
 Capacity = Annotated[float, In("Ah", 0.001, 100_000, "rated capacity")]
@@ -52,7 +52,7 @@ class RestVoltage(NamedTuple):
     formula="U = n u(charge); lead-acid: u = U+(lg m) - U-(lg m), m falling evenly with the charge",
     validity="25 degC, after hours of rest; lead-acid +-0.1 V on 12 V, since the strength of the acid is from memory",
     source="lead-acid: H. Bode, Lead-acid batteries, 1977; LiFePO4: M. Naumann, PhD thesis, TU Munich 2018",
-)  # fmt: skip
+)
 def battery_emf(
     chemistry: Chemistry,
     charge: Annotated[float, In("%", 0, 100, "charge")],
@@ -78,7 +78,7 @@ class PeukertTime(NamedTuple):
     "peukert-time", "batteries", formula="t = H (C / (I H))^k",
     validity="one steady current, one temperature, currents within about ten times the rated one either way",
     source=DOERFFEL,
-)  # fmt: skip
+)
 def peukert_time(
     current: Annotated[float, In("A", 0.001, 10_000, "steady current")],
     capacity: Capacity,
@@ -97,7 +97,7 @@ def peukert_time(
 @calculator(
     "peukert-time-one-amp", "batteries", formula="t = Cp / I^k",
     validity="as peukert-time; Cp is the capacity at 1 A, not the one printed on the battery", source=DOERFFEL,
-)  # fmt: skip
+)
 def peukert_time_one_amp(
     current: Annotated[float, In("A", 0.001, 10_000, "steady current")],
     one_amp_capacity: Annotated[float, In("Ah", 0.001, 1_000_000, "Peukert capacity: that at 1 A")],
@@ -114,7 +114,7 @@ def peukert_time_one_amp(
 @calculator(
     "reserve-capacity", "batteries", formula="C = RC x 25 A / 60", validity="at 25 A, 27 degC, new and full",
     source="SAE J537, definition of the reserve capacity",
-)  # fmt: skip
+)
 def reserve_capacity(
     reserve: Annotated[float, In("min", 1, 2000, "reserve minutes on the label")],
 ) -> Annotated[float, Out("Ah", "capacity at 25 A")]:
@@ -131,11 +131,11 @@ class ColdCapacity(NamedTuple):
     "capacity-at-temperature", "batteries", formula="C(T) = f(T) C, f from a table, straight between its points",
     validity="the battery's own temperature: flooded -17.8..25, AGM and gel -27.7..48, LiFePO4 -20..60 degC",
     source=COLD,
-)  # fmt: skip
+)
 def capacity_at_temperature(
     chemistry: Chemistry, capacity: Capacity,
     temperature: Annotated[float, In("degC", -28, 60, "temperature of the battery itself")],
-) -> ColdCapacity:  # fmt: skip
+) -> ColdCapacity:
     """What a cold or warm battery gives.
 
     LiFePO4 still gives in the frost, but must not be charged below 0 degC.
@@ -153,7 +153,7 @@ class ChargerInput(NamedTuple):
 @calculator(
     "charger-input-current", "batteries", formula="P = Uo Io / eta + P0; I = 2 P / (U + sqrt(U^2 - 4 R P))",
     validity="steady; above U^2 / 4R the leads deliver that power at no voltage", source="balance of power",
-)  # fmt: skip
+)
 def charger_input_current(
     out_volts: Annotated[float, In("V", 0, 100, "voltage at the output")],
     out_current: Annotated[float, In("A", 0, 1000, "current at the output")],
@@ -189,12 +189,12 @@ ReceiveShare = Annotated[float, In("%", 0, 100, "share of the time spent receivi
     "endurance", "batteries", formula="I = st It + sr Ir + (1 - st - sr) Is; t = C f u / I",
     validity="no charging meanwhile, currents up to the rated one; whether the volts suffice is another question",
     source="duty of 10, 10 and 80 %: US National Institute of Justice; cold: " + COLD,
-)  # fmt: skip
+)
 def endurance(
     capacity: Capacity, usable: Usable, *, transmit: Transmit, receive: Receive, standby: Standby,
     transmit_share: TransmitShare = 10.0, receive_share: ReceiveShare = 10.0,
     left: Annotated[float, In("%", 1, 150, "what cold and age leave of the capacity")] = 100.0,
-) -> Endurance:  # fmt: skip
+) -> Endurance:
     """How long a battery carries a set that transmits, receives and waits by turns."""
     current_a = duty_current_a(transmit, receive, standby, transmit_share / 100, receive_share / 100)
     return Endurance(current_a, endurance_h(capacity, current_a, usable / 100, left / 100))
@@ -210,13 +210,13 @@ class DutyBattery(NamedTuple):
     "duty-battery-size", "batteries", formula="C = I t f / u, I as in endurance",
     validity="no charging meanwhile, currents up to the rated one",
     source="duty of 10, 10 and 80 %: US National Institute of Justice; steps as in IEEE 1013",
-)  # fmt: skip
+)
 def duty_battery_size(
     time: Annotated[float, In("h", 0, 10_000, "time to last")],
     usable: Usable, *, transmit: Transmit, receive: Receive, standby: Standby,
     transmit_share: TransmitShare = 10.0, receive_share: ReceiveShare = 10.0,
     factor: Annotated[float, In("", 1, 10, "for cold, age and reserve")] = 1.0,
-) -> DutyBattery:  # fmt: skip
+) -> DutyBattery:
     """What battery carries a set for a time."""
     current_a = duty_current_a(transmit, receive, standby, transmit_share / 100, receive_share / 100)
     return DutyBattery(current_a, current_a * time, duty_capacity_ah(current_a, time, usable / 100, factor))
@@ -225,7 +225,7 @@ def duty_battery_size(
 @calculator(
     "stand-alone-battery-size", "batteries", formula="C = W d f / (u U)",
     validity="a site without mains that must last some days without charge", source="IEEE 1013, the same steps",
-)  # fmt: skip
+)
 def stand_alone_battery_size(
     energy: Annotated[float, In("Wh", 0, 1_000_000, "energy used in a day")],
     days: Annotated[float, In("d", 0, 365, "days without charge")],
@@ -241,7 +241,7 @@ def stand_alone_battery_size(
     "prospective-current", "batteries", formula="I = E / (Ri + Rl)",
     validity="steady; for a breaking capacity new battery and cold copper, for clearing aged battery and hot copper",
     source="Ohm's law",
-)  # fmt: skip
+)
 def prospective_current(
     emf: Annotated[float, In("V", 0.1, 1000, "voltage at rest")],
     battery: Annotated[float, In("mohm", 0.01, 10_000, "resistance of the battery")],
@@ -254,7 +254,7 @@ def prospective_current(
 @calculator(
     "bank-prospective-current", "batteries", formula="I = I1 n / ns",
     validity="equal batteries; at their posts, without leads", source="ABYC E-11: strings in parallel add",
-)  # fmt: skip
+)
 def bank_prospective_current(
     battery: Annotated[float, In("A", 0, 100_000, "short-circuit current of one battery")],
     batteries: Annotated[float, In("", 1, 1000, "batteries in the bank")],
@@ -273,7 +273,7 @@ class StarterBound(NamedTuple):
     "starter-battery-resistance-bound", "batteries", formula="R <= (E - 7.2 V) / CCA",
     validity="new, full, 12 V, -18 degC; a bound and no estimate: never for the highest fault current",
     source="derived from the definition in SAE J537",
-)  # fmt: skip
+)
 def starter_battery_resistance_bound(
     cranking: Annotated[float, In("A", 10, 10_000, "cold cranking current on the label")],
     rest: Annotated[float, In("V", 7.5, 15, "voltage at rest")] = 12.6,
@@ -289,7 +289,7 @@ def starter_battery_resistance_bound(
 @calculator(
     "alternator-continuous-load", "batteries", formula="I = 0.8 Ir",
     validity="at the speed of the rating; at idle it gives far less", source="FAA AC 43.13-1B chg 1, 11-35",
-)  # fmt: skip
+)
 def alternator_continuous_load(
     rated: Annotated[float, In("A", 0, 1000, "rated output")],
     share: Annotated[float, In("%", 0, 100, "share that counts as continuous")] = 80.0,
@@ -301,7 +301,7 @@ def alternator_continuous_load(
 @calculator(
     "relay-equalising-current", "batteries", formula="I = (U1 - U2) / R",
     validity="the moment of closing; an alternator gives no more than it can", source="Ohm's law",
-)  # fmt: skip
+)
 def relay_equalising_current(
     full: Annotated[float, In("V", 0, 1000, "voltage of the full battery or the alternator")],
     empty: Annotated[float, In("V", 0, 1000, "voltage at rest of the empty battery")],
@@ -319,7 +319,7 @@ class Standing(NamedTuple):
 @calculator(
     "standing-drain-time", "batteries", formula="t = s C / (I + m C / 730 h)",
     validity="steady drain; capacity of the battery as it is: aged, cold", source="definition of the ampere-hour",
-)  # fmt: skip
+)
 def standing_drain_time(
     capacity: Capacity,
     drain: Annotated[float, In("mA", 0, 100_000, "everything that draws while the vehicle stands")],
@@ -335,4 +335,4 @@ CALCULATORS = (
     alternator_continuous_load, bank_prospective_current, battery_emf, capacity_at_temperature, charger_input_current,
     duty_battery_size, endurance, peukert_time, peukert_time_one_amp, prospective_current, relay_equalising_current,
     reserve_capacity, stand_alone_battery_size, standing_drain_time, starter_battery_resistance_bound,
-)  # fmt: skip
+)

@@ -21,7 +21,7 @@ from rigfeed.plugin import (
     TableSchema,
     Terminal,
     UnknownName,
-)  # fmt: skip
+)
 from rigfeed_batteries.convert import TERMINALS, DirectConverter, DirectConverterSchema
 from rigfeed_batteries.curves import CHEMISTRIES
 

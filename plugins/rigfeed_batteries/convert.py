@@ -14,7 +14,7 @@ BOND_OHM = 1e-4  # the track that joins the negatives of a converter that does n
 TERMINALS = (
     Terminal("in-pos", "positive"), Terminal("in-neg", "negative"),
     Terminal("out-pos", "positive"), Terminal("out-neg", "negative"),
-)  # fmt: skip
+)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -52,7 +52,7 @@ class DirectConverter(ConverterDevice):
         return Converter(
             "", "in-pos", "in-neg", "out-pos", "out-neg", out_v, self.out_ohm, limit_a, self.efficiency,
             self.standby_w, lockout_v, None if restart_v is None else max(restart_v, lockout_v),
-        )  # fmt: skip
+        )
 
 
 class DirectConverterSchema(RowSchema):

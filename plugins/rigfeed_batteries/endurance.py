@@ -15,7 +15,7 @@ __all__ = ["duty_capacity_ah", "duty_current_a", "endurance_h", "stand_alone_cap
 def duty_current_a(
     transmit_a: Value, receive_a: Value | float, standby_a: Value | float, transmit_share: Value | float = 0.1,
     receive_share: Value | float = 0.1,
-) -> Value:  # fmt: skip
+) -> Value:
     r"""Mean current of a set that transmits and receives by turns and waits for the rest of the time.
 
     .. math:: I = s_t I_t + s_r I_r + (1 - s_t - s_r) I_s

@@ -1,6 +1,6 @@
 """How long an assessment takes in this process, beside the solve of a network of the same kind, both measured here.
 
-Prints the median time of `assess` for each demonstration design, and its ratio to solving one random network of 40 nets.
+Prints the median time of `assess` for each demonstration design, and its ratio to solving one network of 40 nets.
 """
 
 from __future__ import annotations

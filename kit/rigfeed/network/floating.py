@@ -105,7 +105,7 @@ def _groups(circuit: Circuit, law: Law, parts: Parts, held: Places, idle: Flags,
 def _afloat(
     circuit: Circuit, law: Law, flow: Flows, idle: Flags, draws: Flags, point: Point,
     rows: Places, label: Places, loose: Flags,
-) -> _Afloat:  # fmt: skip
+) -> _Afloat:
     groups = np.unique(label[loose])
     share = (loose[:, :, None] & (label[:, :, None] == groups)).astype(np.float64)
     idle, draws, u = idle[rows], draws[rows], flow.u[rows]

@@ -40,7 +40,7 @@ _WIDTHS = {
         "mM": 1.56, "W%": 1.7, "@": 1.85,
     }.items()
     for letter in letters
-}  # fmt: skip
+}
 
 
 _BREAKS = re.compile(r"(?<=[^\W\d]-)(?=[^\W\d])")  # between letters, after the hyphen

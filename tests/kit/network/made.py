@@ -135,7 +135,7 @@ def restless(seed: int) -> Made:
                 open_v=low, close_v=low + random.choice([0.0, 0.5]),
             ),
             Sink(f"relayed{number}", f"relay{number}.out", BODY, "power", random.uniform(5.0, 150.0)),
-        ]  # fmt: skip
+        ]
     return Made(tuple(elements), network.zeros)
 
 

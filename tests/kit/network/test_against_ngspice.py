@@ -43,5 +43,5 @@ def test_those_networks_have_everything_that_elements_can_be():
     wanted = {
         "current", "power", "resistance", "conducting", "blocked", "source", "source at its limit", "converter",
         "converter at its limit", "converter at rest", "island", "switch", "charged",
-    }  # fmt: skip
+    }
     assert {what for what in wanted if met[what] < 3} == set()

@@ -179,7 +179,7 @@ def test_a_load_on_the_far_side_of_two_blocked_ways_is_found():
         Source("lower", "tap", "0V", 12.0, 0.01), Source("upper", "top", "tap", 12.0, 0.01),
         Diode("in", "top", "pos", 0.5, 0.01), Diode("back", "neg", "tap", 0.5, 0.01),
         Sink("radio", "pos", "neg", "current", 4.0), zeros=("0V",),
-    )  # fmt: skip
+    )
     assert solution.across(0, "radio") == pytest.approx(12.0 - 1.0 - 4.0 * 0.03, rel=1e-12)
     assert solution.volts(0, "neg") == pytest.approx(12.0 + 0.5 + 4.0 * 0.01, rel=1e-12)
 
@@ -189,7 +189,7 @@ def test_a_resistive_load_at_nothing_is_not_below_a_minimum_of_nothing():
         BATTERY, Sink("radio", "post", "0V", "power", 30.0),
         *[Diode(f"d{n}", f"net{n + 1}", "post" if n == 0 else f"net{n}", 0.3, 0.01) for n in range(3)],
         *[Sink(f"lamp{n}", f"net{n + 1}", "0V", "resistance", 4000.0 + n) for n in range(3)],
-    )  # fmt: skip
+    )
     assert solution.hunting(0) == solution.switched_off(0) == solution.below_minimum(0) == ()
 
 

@@ -219,7 +219,7 @@ def test_fault_currents_keep_the_laws():
     solution = lawful(
         Source("battery", "post", "0V", 12.8, 0.004), Resistor("short", "post", "0V", 1e-5),
         Sink("radio", "post", "0V", "resistance", 4.0),
-    )  # fmt: skip
+    )
     assert solution.current(0, "short") == pytest.approx(12.8 / 0.00401, rel=1e-3)
 
 

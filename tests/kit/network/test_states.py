@@ -85,7 +85,7 @@ def test_a_contact_and_a_converter_are_carried_as_well():
     network = Network.build([
         Source("charger", "post", "0V", 13.1, 0.001), relay(False, close_v=13.3, open_v=12.8), *AUX,
         dc(cutoff_v=12.0, restart_v=13.2), Sink("amplifier", "out", "0V", "power", 10.0),
-    ])  # fmt: skip
+    ])
     values = Values.of(network)
     high = solved_lawfully(network, values.vary("charger", emf_v=13.6))
     between = solved_lawfully(network, high.carried(values))
@@ -155,7 +155,7 @@ AUX = [Source("aux", "aux", "0V", 12.2, 0.05), Sink("radio", "aux", "0V", "curre
 
 @pytest.mark.parametrize(("emf_v", "before", "after"), [
     (13.6, False, True), (13.6, True, True), (13.1, False, False), (13.1, True, True), (12.5, True, False),
-])  # fmt: skip
+])
 def test_a_contact_moves_with_hysteresis(emf_v, before, after):
     charger = Source("charger", "post", "0V", emf_v, 0.001)
     solution = lawful(charger, relay(before, close_v=13.3, open_v=12.8), *AUX)

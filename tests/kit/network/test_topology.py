@@ -98,7 +98,7 @@ BAD = [
     ("w", "open_v", math.nan), ("dc", "efficiency", 0.0), ("dc", "efficiency", 1.01), ("dc", "efficiency", math.nan),
     ("dc", "out_v", math.inf), ("dc", "out_ohm", 0.0), ("dc", "limit_a", -1.0), ("dc", "standby_w", -1.0),
     ("dc", "cutoff_v", -1.0), ("dc", "restart_v", -1.0),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("name", "field", "number"), BAD)

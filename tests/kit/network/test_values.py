@@ -19,7 +19,7 @@ NETWORK = Network.build([
     Sink("lamp", "set", "0V", "resistance", 5.0),
     Switch("switch", "x", "y", 0.1, False),
     Converter("dc", "x", "0V", "out", "0V", 5.0, 0.01, 10.0, 0.9, cutoff_v=8.0),
-])  # fmt: skip
+])
 
 
 def test_the_elements_give_their_numbers_in_the_order_of_their_names():
@@ -40,7 +40,7 @@ def test_a_restart_that_is_not_given_is_the_minimum():
 
 @pytest.mark.parametrize(("given", "shape"), [
     (0.3, (1, 2)), ([0.3, 0.4], (1, 2)), ([[0.3], [0.4], [0.5]], (3, 2)), (np.full((4, 2), 0.3), (4, 2)),
-])  # fmt: skip
+])
 def test_whole_arrays_are_replaced_and_spread(given, shape):
     values = Values.of(NETWORK).replace(resistor_ohm_20=given)
     assert values.resistor_ohm_20.shape == shape
@@ -85,7 +85,7 @@ def test_the_given_array_may_change_afterwards():
     ({"sink_value": np.ones((2, 2)), "source_emf_v": np.ones((3, 1))}, "arrays of 2 and 3 samples"),
     ({"sink_min_v": 10.0}, "network.lamp.restart_v: restart_v is 0; allowed: not below min_v"),
     ({"converter_efficiency": 1.1}, "network.dc.efficiency: efficiency is 1.1"),
-])  # fmt: skip
+])
 def test_arrays_that_do_not_fit_are_refused(arrays, message):
     with pytest.raises(NetworkError, match=message):
         Values.of(NETWORK).replace(**arrays)
@@ -94,7 +94,7 @@ def test_arrays_that_do_not_fit_are_refused(arrays, message):
 @pytest.mark.parametrize(("element", "numbers"), [
     ("nowhere", {"ohm_20": 1.0}), ("b", {"emf_v": 1.0}), ("b", {"ohm_20": [[1.0]]}), ("b", {"ohm_20": [1.0, 2.0]}),
     ("b", {"ohm_20": -1.0}),
-])  # fmt: skip
+])
 def test_numbers_that_do_not_fit_are_refused(element, numbers):
     with pytest.raises(NetworkError):
         Values.of(NETWORK, samples=3).vary(element, **numbers)

@@ -26,7 +26,7 @@ ASKED_FOR = {
     "charger-input-current", "endurance", "peukert-time", "peukert-time-one-amp", "prospective-current",
     "relay-equalising-current", "reserve-capacity", "stand-alone-battery-size", "standing-drain-time",
     "starter-battery-resistance-bound",
-}  # fmt: skip
+}
 
 
 def ran(name, **changes):
@@ -85,7 +85,7 @@ def test_leads_lower_the_input_voltage_of_a_charger_and_raise_its_current():
     # 320 W behind 21.15 mohm from 12.4 V, by hand: 27.04 A and 11.83 V
     behind = BY_NAME["charger-input-current"].run({
         "out_volts": "14.4 V", "out_current": "20 A", "efficiency": "90 %", "supply": "12.4 V", "leads": "21.15 mohm",
-    })  # fmt: skip
+    })
     assert behind["current"] == pytest.approx(27.04, abs=0.02)
     assert behind["volts"] == pytest.approx(11.83, abs=0.005)
     assert behind["volts"] * behind["current"] == pytest.approx(behind["power"])

@@ -236,7 +236,7 @@ def joined(link: str, engine: str, alt_v: float, ways: str, aux_v: float = 12.2)
     return assessed(
         text, "bare:x: contact_mohm=0", "radio:r: transmit_a=10 | receive_a=1 | standby_a=0 | least_v=9 | most_v=16",
         "battery:b: chemistry=AGM | capacity_ah=80 | aged_mohm=10 | new_mohm=5 | rest_v=0 11.8; 100 12.8",
-    )[OPERATING]  # fmt: skip
+    )[OPERATING]
 
 
 RELAY = """

@@ -15,7 +15,7 @@ MODULES = [importlib.import_module(f"rigfeed_batteries.{name}") for name in NAME
 SECTIONS = ["Parameters", "Returns", "Raises", "Notes", "References", "Examples"]
 UNITS = {
     "_ohm": "ohm", "_c": "degC", "_v": "V", "_a": "A", "_w": "W", "_wh": "Wh", "_h": "h", "_ah": "Ah", "_min": "min",
-}  # fmt: skip
+}
 
 
 def formulas() -> list[FunctionType]:

@@ -95,7 +95,7 @@ def test_a_management_unit_is_no_limit_of_the_network():
         ("idle", "operating", 14.4, 70), ("on", "highest", 15.0, 150), ("idle", "highest", 15.0, 150),
         ("on", "lowest", 12.4, 70),
     ],
-)  # fmt: skip
+)
 def test_a_variable_alternator_holds_what_it_is_told(mode, case, held_v, most_a):
     part = SHELF.part("alternator:variable-150")
     source = only(part.elements(AlternatorSettings(), Condition(mode=mode, engine_on=True, case=case)), Source)
@@ -150,7 +150,7 @@ def test_a_converter_left_alone_goes_on_converting(case, limit_a):
         ("dcdc-20", None, False, True), ("dcdc-20", "engine", False, False), ("dcdc-20", "engine", True, True),
         ("dcdc-12-12-40-engine", None, False, False), ("dcdc-12-12-40-engine", None, True, True),
     ],
-)  # fmt: skip
+)
 def test_what_starts_a_charger(key, enable, engine_on, runs):
     charger = SHELF.part(f"charger:{key}")
     for mode in ("on", "standby"):
@@ -258,7 +258,7 @@ EMPTY = """
         ("isolator:x: rated_a=100 | contact_mohm=0", "contact_mohm"),
         ("alternator:x: rated_a=100", "set_v"),
     ],
-)  # fmt: skip
+)
 def test_a_broken_row_is_refused_by_its_column(row, says):
     with pytest.raises(CatalogError, match=says):
         assessed(EMPTY.format(row.partition(":")[0]), row)
