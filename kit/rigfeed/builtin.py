@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rigfeed.checks.antenna import CHECKS as ANTENNA
+from rigfeed.checks.charging import CHECKS as CHARGING
 from rigfeed.checks.check import Check
 from rigfeed.checks.conductor import CHECKS as CONDUCTOR
 from rigfeed.checks.ground import CHECKS as GROUND
@@ -124,7 +125,7 @@ def register_studies() -> Iterable[Study[Any]]:
 
 @hookimpl
 def register_checks() -> Iterable[Check]:
-    return (*CONDUCTOR, *SOURCE, *GROUND, *RECORD, *ROUTING, *TERMINATION, *ANTENNA, *POWER)
+    return (*CONDUCTOR, *SOURCE, *GROUND, *RECORD, *ROUTING, *TERMINATION, *ANTENNA, *CHARGING, *POWER)
 
 
 @hookimpl

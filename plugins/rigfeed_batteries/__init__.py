@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rigfeed.plugin import Calculator, Default, PartKind, Resource, Threshold, hookimpl
+from rigfeed.plugin import Calculator, Check, Default, PartKind, Resource, Threshold, hookimpl
 from rigfeed_batteries.alternator import AlternatorSchema, AlternatorSettingsSchema
 from rigfeed_batteries.battery import BatterySchema, BatterySettingsSchema
 from rigfeed_batteries.charger import ChargerSchema, ChargerSettingsSchema
+from rigfeed_batteries.checks import CHECKS
 from rigfeed_batteries.convert import ConverterSchema
 from rigfeed_batteries.links import IsolatorSchema, RelaySchema, SplitterSchema
 
@@ -36,6 +37,11 @@ def register_part_kinds() -> Iterable[PartKind]:
 def register_catalogs() -> Iterable[Resource]:
     for name in CATALOGS:
         yield Resource("rigfeed_catalogs", f"batteries/{name}.csv")
+
+
+@hookimpl
+def register_checks() -> Iterable[Check]:
+    return CHECKS
 
 
 @hookimpl

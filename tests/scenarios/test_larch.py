@@ -104,7 +104,11 @@ def test_a_battery_cut_off_of_12_v_leaves_too_little_while_sending(assessment):
 
 SEEDED = {
     "no fuse at the auxiliary": (
-        [Set(Path.parse("conductors.W4.to"), "aux.pos")], {("unfused-source", "conductors.W4")},
+        [Set(Path.parse("conductors.W4.to"), "aux.pos")],
+        {("unfused-source", "conductors.W4"), ("charge-link-unfused", "conductors.W4")},
+    ),
+    "auxiliary in the engine bay": (
+        [Set(Path.parse("nodes.aux.at"), "battery")], {("lithium-too-hot", "nodes.aux")},
     ),
     "feed of copper-clad aluminium": (
         [Set(Path.parse("conductors.W2.cable"), "cable:clad-16")],

@@ -101,6 +101,6 @@ def demo(name: str, out: Path, units: Any, paper: Any) -> int:
     click.echo(report(assessment, units), nl=False)
     click.echo(f"\nThe design: {file}")
     click.echo(f"The papers, in {out.resolve()}:")
-    for path in write_papers(assessment, out, name, system=units, paper=paper):
+    for path in write_papers(assessment, out, name, system=units, paper=paper, file=file.name):
         click.echo(f"  {path.name}")
     return CLEAN
