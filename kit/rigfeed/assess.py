@@ -57,6 +57,12 @@ class Assessment:
         except StudyFailed:
             return None
 
+    @property
+    def made(self) -> tuple[str, ...]:
+        """The checks that could look at all they wanted to; the others are among `not_checked`, at least in part."""
+        waiting = {item.check for item in self.not_checked}
+        return tuple(name for name in self.checks if name not in waiting)
+
     def count(self, severity: str) -> int:
         """How many findings of a severity nobody has accepted."""
         return sum(finding.severity == severity and finding.accepted_by is None for finding in self.findings)
@@ -230,4 +236,7 @@ def _troubles(registry: Registry, shelf: Shelf) -> tuple[str, ...]:
     """Plugins, catalogs and practices that were left out."""
     found = [f"plugin {trouble.plugin}: {trouble.what}" for trouble in registry.troubles]
     errors: list[RigfeedError] = [*shelf.troubles, *registry.practices.troubles]
-    return tuple(sorted([*found, *(f"left out: {error}" for error in errors)]))
+    declared = {threshold.key for check in registry.checks.values() for threshold in check.thresholds}
+    ignored = registry.practices.strange(declared, registry.checks)
+    told = [*(f"left out: {error}" for error in errors), *(f"ignored: {error}" for error in ignored)]
+    return tuple(sorted([*found, *told]))

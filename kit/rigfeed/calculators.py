@@ -68,7 +68,7 @@ class Calculator:
     @property
     def title(self) -> str:
         """The first sentence of its docstring."""
-        return (inspect.getdoc(self.function) or "").split("\n\n")[0].replace("\n", " ")
+        return " ".join((inspect.getdoc(self.function) or "").split("\n\n")[0].split())
 
     @property
     def text(self) -> str:
@@ -200,7 +200,7 @@ def _value(field: FormField, given: str | float | None) -> float | str | None:
     name = str(field.path)
     if given is None:
         if field.required:
-            raise InputError(f"{name} is missing: {field.help}", place=Place(path=field.path), remedy=_like(field))
+            raise InputError(f"is missing: {field.help}", place=Place(path=field.path), remedy=_like(field))
         return field.default if isinstance(field.default, float | int | str) else None
     if field.sort == "choice":
         if given not in field.choices:

@@ -30,6 +30,9 @@ def read_bytes(path: str | FilePath, *, most: int) -> bytes:
         If it cannot be read or is larger.
     """
     try:
+        if os.path.exists(path) and not os.path.isfile(path) and not os.path.isdir(path):
+            # a pipe that nobody writes to would be waited for without end
+            raise OSError(errno.EINVAL, "it is a pipe or a device, not a file")
         with open(path, "rb") as file:
             data = file.read(most + 1)
     except (OSError, ValueError) as error:

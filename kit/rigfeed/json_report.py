@@ -34,6 +34,7 @@ def assessment_json(assessment: Assessment, system: System = "metric") -> dict[s
             for a in assessment.assumptions
         ],
         "checks": list(assessment.checks),
+        "checks_made": list(assessment.made),
         "left_out": list(assessment.troubles),
         "states": _states(assessment),
         "conductors": _conductors(assessment.installation),

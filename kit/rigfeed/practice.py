@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path as FilePath
 from typing import Any
@@ -20,7 +20,7 @@ from rigfeed.fields import OneOf, Series, TableOf, TableSchema, Text, complaints
 from rigfeed.keyed import Keyed
 from rigfeed.parts.catalog import CatalogFile, LocalFile
 from rigfeed.path import Path
-from rigfeed.quantity import from_base, parse
+from rigfeed.quantity import from_base, kind_of, parse
 
 NAME = re.compile(r"[a-z][a-z0-9-]{0,47}")
 KEY = re.compile(r"[a-z][a-z0-9-]*(?:\.[a-z][a-z0-9-]*)+")
@@ -88,7 +88,10 @@ class Practice:
         if setting is None:
             return None
         try:
-            return from_base(parse(setting.value, threshold.unit), threshold.unit), setting
+            number = from_base(parse(setting.value, threshold.unit), threshold.unit)
+            if number < 0 and kind_of(threshold.unit) not in ("temperature", "decibel"):
+                raise BadQuantity(f"{setting.value!r} is below zero", remedy="write the figure without its sign")
+            return number, setting
         except BadQuantity as error:
             place = Place(file=setting.where or None, path=Path(part, threshold.key, "value"))
             what = f"practice {self.name!r}, {threshold.meaning}: {error.what}"
@@ -192,6 +195,21 @@ class Practices:
                 into.update(self._own(ancestor, key))
             title = next((f.title for f in self._read()[ancestor] if f.title), title)
         return Practice(name, title, lineage, **{key: Keyed(into) for key, into in merged.items()})
+
+    def strange(self, thresholds: Collection[str], checks: Collection[str]) -> Iterator[PracticeError]:
+        """What a person's own practice files set and nothing ever reads: a misspelt key would else be lost in silence.
+
+        `thresholds` and `checks` are the names that code declares; what the shipped practices set counts as known.
+        """
+        every = [fragment for fragments in self._read().values() for fragment in fragments]
+        own = {file.where for file in self._files if isinstance(file, LocalFile)}
+        for part, declared in (("thresholds", thresholds), ("defaults", ()), ("severities", checks)):
+            known = {*declared, *(key for f in every if f.where not in own for key in getattr(f, part))}
+            for fragment in every:
+                for key in getattr(fragment, part) if fragment.where in own else ():
+                    if key not in known:
+                        place = Place(file=fragment.where, path=Path(part, key))
+                        yield PracticeError("nothing reads this key", place=place, remedy=nearest(key, known))
 
     def _lineage(self, name: str) -> tuple[str, ...]:
         """The name, what it extends, what that extends, ... up to the root."""

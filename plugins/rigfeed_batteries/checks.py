@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigfeed.plugin import Check, Finding, Keyed, Measure, NotChecked, Path, Threshold, View
+from rigfeed.plugin import OPERATING, Check, Finding, Keyed, Measure, NotChecked, Path, Threshold, View
 from rigfeed_batteries.alternator import Alternator
 from rigfeed_batteries.battery import Battery
 from rigfeed_batteries.charger import Charger
+from rigfeed_batteries.convert import DirectConverter
 from rigfeed_batteries.links import Relay, Splitter
 
 CHARGE_C = Threshold("lithium-too-hot.charge", "degC", "warmest zone in which LiFePO4 is charged")
@@ -60,7 +61,30 @@ def charger_type_mismatch(view: View) -> Iterator[Finding | NotChecked]:
         )
 
 
+def charger_lockout(view: View) -> Iterator[Finding | NotChecked]:
+    operating = view[OPERATING]
+    for node in view.installation.nodes.values():
+        device = node.part
+        if not isinstance(device, DirectConverter):
+            continue
+        stops_v = device.stops_below_v(node.settings) if isinstance(device, Charger) else device.lockout_v
+        for name, state in view.installation.states.items():
+            positive, negative = (f"{node.id}.{pole}" for pole in device.input_poles)
+            volts = operating.between(name, positive, negative)
+            if not stops_v or volts is None or volts >= stops_v or state.modes.get(node.id) == "off":
+                continue
+            yield Finding(
+                subject=Path("nodes", node.id), state=state.title, value=Measure(volts, "V"),
+                limit=Measure(stops_v, "V"), excess=stops_v - volts, numbers=Keyed({"device": node.title}),
+                message="{device} would have {value} at its input in state {state}, and locks out below {limit}: it "
+                "stops, the volts come back, it starts again, and so on to and fro.",
+                remedy="Start it by the engine signal, set a lower current, or take a larger cross-section or a "
+                "return of its own.",
+            )
+
+
 CHECKS = (
+    Check("charger-lockout", "charging", "warning", charger_lockout, needs=(OPERATING,)),
     Check("lithium-too-hot", "charging", "error", lithium_too_hot, thresholds=(CHARGE_C, DISCHARGE_C)),
     Check("charger-type-mismatch", "charging", "error", charger_type_mismatch),
 )

@@ -58,6 +58,12 @@ def test_every_hook_has_its_line_in_the_guide_and_is_used_and_tested(hook):
     assert f'"{hook}"' in (ROOT / "tests" / "plugins" / "strangers" / "bad" / "stranger_bad" / "raises.py").read_text()
 
 
+def test_plugins_import_nothing_of_the_kit_but_its_door():
+    wanted = re.compile(r"^\s*(?:from|import) (rigfeed(?:\.\w+)*)\b", re.M)
+    for file in (ROOT / "plugins").glob("rigfeed_*/**/*.py"):
+        assert set(wanted.findall(file.read_text())) <= {"rigfeed.plugin"}, file
+
+
 def modules() -> list[str]:
     found = []
     for package in PACKAGES:

@@ -79,6 +79,9 @@ def main() -> None:
     except RigfeedError as error:
         click.echo(f"rigfeed: {error}" if "\n" not in str(error) else f"rigfeed:\n{error}", err=True)
         code = BAD_INPUT
+    except OSError as error:  # of what we write to: a full disk is no fault of ours
+        click.echo(f"rigfeed: the output cannot be written: {error.strerror or error}", err=True)
+        code = BAD_INPUT
     except Exception:
         click.echo(f"rigfeed: a fault of this program; the details are in {_log()}", err=True)
         code = OUR_FAULT

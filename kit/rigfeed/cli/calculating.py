@@ -39,7 +39,11 @@ def calc(name: str | None, inputs: tuple[str, ...], as_json: bool, explain: bool
     if not inputs and any(field.required for field in calculators[name].inputs):
         click.echo("\n".join(_described(calculators[name])))
         return
-    calculation = calculators[name].run(dict(_pair(text) for text in inputs))
+    given: dict[str, str] = {}
+    for key, value in map(_pair, inputs):
+        if given.setdefault(key, value) != value:
+            raise InputError(f"{key} is given twice", remedy="give it once")
+    calculation = calculators[name].run(given)
     if as_json:
         click.echo(json.dumps(calculation_json(calculation), ensure_ascii=False, allow_nan=False, indent=2))
     else:
@@ -70,7 +74,11 @@ def _described(calculator: Calculator) -> Iterator[str]:
         yield from hanging(f"  {field.path!s:<20}", f"{field.help} ({_range(field)})")
     yield ""
     for name, out in calculator.outputs:
-        yield from hanging(f"  -> {name:<17}", f"{out.what} [{out.unit or '-'}]")
+        yield from hanging(f"  -> {name:<20} ", f"{out.what} [{out.unit or '-'}]")
+    yield ""
+    yield from hanging("Formula: ", calculator.formula)
+    yield from hanging("Valid:   ", calculator.validity)
+    yield from hanging("Source:  ", calculator.source)
 
 
 def _range(field: FormField) -> str:
@@ -99,7 +107,8 @@ def _explained(calculation: Calculation, system: System) -> Iterator[str]:
     yield ""
     for name, value in calculation.inputs:
         shown = value if isinstance(value, str) else value.text(system)
-        yield from hanging(f"  {name} = {shown:<14} ", helps[name])
+        lead = f"  {name} = {shown} "
+        yield from hanging(f"{lead:<32} ", helps[name])
     yield ""
     yield from _results(calculation, system)
     yield ""

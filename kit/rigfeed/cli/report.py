@@ -49,7 +49,7 @@ def _summary(assessment: Assessment) -> Iterator[str]:
     questions = sum(item.questions for item in assessment.not_checked)
     other = sum(not item.questions for item in assessment.not_checked)
     made = [
-        f"{_many(len(assessment.checks), 'check')} made",
+        f"{len(assessment.made)} of {_many(len(assessment.checks), 'check')} made in full",
         _many(len(assessment.assumptions), "assumption"),
         f"{_many(questions, 'question')} to be answered at the vehicle",
         f"{_many(other, 'thing')} not checked",

@@ -15,7 +15,7 @@ from rigfeed.design import model, syntax
 from rigfeed.design.places import BOM, Lines, line_of
 from rigfeed.design.schema import from_plain, to_plain
 from rigfeed.design.values import same
-from rigfeed.errors import DesignError, FileProblem, InputError, InputErrors, Place, shown
+from rigfeed.errors import DesignError, FileProblem, InputError, InputErrors, Place
 from rigfeed.files import read_bytes, replace_file
 from rigfeed.path import Path
 
@@ -79,7 +79,8 @@ def migrated(data: dict[str, Any]) -> dict[str, Any]:
     """
     number = data.get("format")
     if isinstance(number, int) and number > model.FORMAT:
-        what = f"format {shown(str(number), most=9)[1:-1]} was written by a later version"
+        named = f"format {number}" if number < 10**9 else "a format of so many digits"
+        what = f"{named} was written by a later version"
         remedy = f"this version reads up to format {model.FORMAT}: update it"
         raise DesignError(what, place=Place(path=Path("format")), remedy=remedy)
     return data

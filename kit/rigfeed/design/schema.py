@@ -154,6 +154,8 @@ class ConductorSchema(TableSchema):
         if start and end and len(start) != len(end):
             remedy = "name one terminal per core at both ends"
             raise ValidationError({"to": [Complaint(f"{len(end)} terminals, but {len(start)} in from", remedy)]})
+        if start and start == end:
+            raise ValidationError({"to": [Complaint("it ends where it starts", "name another terminal")]})
         if len(ends) == 1:
             raise ValidationError({"ends": [Complaint("only one end fitting", "name two: at from, at to")]})
 

@@ -37,7 +37,7 @@ def findings(assessment: Assessment, system: System) -> Table:
     counts = ", ".join(f"{assessment.count(severity)} {severity}" for severity in SEVERITY_ORDER)
     notes = (
         f"Not accepted: {counts}.",
-        f"Practice: {assessment.practice.title}. Checks made: {', '.join(assessment.checks)}.",
+        f"Practice: {assessment.practice.title}. Checks made in full: {', '.join(assessment.made)}.",
     )
     return Table("findings", "Findings", columns, rows, notes, use="what is not as the practice wants it; what to do")
 

@@ -99,7 +99,7 @@ def title_block(assessment: Assessment, file: str = "") -> Front:
         ("System", vehicle.system_voltage or f"{assessment.installation.system_v:g} V, assumed"),
         ("Design file", file),
     )
-    checks = ("Checks made", f"{len(assessment.checks)}: {_counts(assessment)}")
+    checks = ("Checks", f"{len(assessment.made)} of {len(assessment.checks)} made in full: {_counts(assessment)}")
     return Front(assessment.installation.title, facts, (*_notes(assessment), checks))
 
 

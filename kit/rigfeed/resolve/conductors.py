@@ -12,7 +12,7 @@ from rigfeed.practice import Threshold
 from rigfeed.resolve.ledger import Ledger
 from rigfeed.resolve.ways import stretches_of
 
-CONTACT_OHM = Threshold("joint.contact", "ohm", "resistance of a joint whose fitting is not chosen")
+CONTACT_OHM = Threshold("joint.contact", "mohm", "resistance of a joint whose fitting is not chosen")
 SLACK_END_M = Threshold("slack.end", "m", "spare at an end, for two later terminations")
 SLACK_EQUIPMENT_M = Threshold("slack.equipment", "m", "service loop at an equipment")
 
@@ -106,7 +106,7 @@ def _end(terminal: str, fitting: EndFitting | None, nodes: Nodes, path: Path, le
     except UnknownName as error:
         ledger.error(error.what, path, error.remedy)
         return None
-    contact_ohm = fitting.contact_ohm if fitting else ledger.default(CONTACT_OHM, Path(*path[:2], "ends"))
+    contact_ohm = fitting.contact_ohm if fitting else ledger.default(CONTACT_OHM, Path(*path[:2], "ends")) / 1000
     return LaidEnd(terminal, net_of(terminal, part), node, fitting, contact_ohm)
 
 

@@ -87,8 +87,8 @@ def test_json_is_complete_and_stable(run, starved):
     data = json.loads(out, parse_constant=pytest.fail)  # NaN and infinity are not JSON
     assert data["schema"] == 1
     assert set(data) == {
-        "schema", "title", "practice", "counts", "findings", "not_checked", "assumptions", "checks", "left_out",
-        "states", "conductors", "passages", "cautions",
+        "schema", "title", "practice", "counts", "findings", "not_checked", "assumptions", "checks", "checks_made",
+        "left_out", "states", "conductors", "passages", "cautions",
     }
     finding = next(finding for finding in data["findings"] if finding["check"] == "volts-below-minimum")
     assert set(finding) == {
@@ -220,3 +220,43 @@ def test_a_shops_own_practice_beside_the_design(run, tmp_path):
     assert "practice: Our shop" in out
     assert "WARNING lead-drop-high" in out
     assert "our habit" in out
+
+
+def test_a_misspelt_key_of_a_shops_practice_is_told(run, tmp_path):
+    (tmp_path / "practices").mkdir()
+    (tmp_path / "practices" / "shop.toml").write_text(
+        'practice = "shop"\nextends = "road"\nseverities = { volts-below-minimun = "warning" }\n'
+        '[thresholds]\n"lead-drop-hig.share" = { value = "2 %", authority = "our habit" }\n'
+    )
+    file = tmp_path / "van.toml"
+    file.write_text(HAZEL.read_text().replace('practice = "road"', 'practice = "shop"'))
+    out = " ".join(run("check", file)[1].split())
+    assert "nothing reads this key (did you mean 'lead-drop-high.share'" in out
+    assert "nothing reads this key (did you mean 'volts-below-minimum'" in out
+
+
+def test_a_threshold_below_zero_is_refused_with_its_place(run, tmp_path):
+    (tmp_path / "practices").mkdir()
+    (tmp_path / "practices" / "shop.toml").write_text(
+        'practice = "shop"\nextends = "road"\n'
+        '[thresholds]\n"lead-drop-high.share" = { value = "-3 %", authority = "our habit" }\n'
+    )
+    file = tmp_path / "van.toml"
+    file.write_text(HAZEL.read_text().replace('practice = "road"', 'practice = "shop"'))
+    _, out, err = run("check", file)
+    assert "'-3 %' is below zero" in out + err
+
+
+def test_a_full_disk_is_no_fault_of_ours():
+    with open("/dev/full", "w") as full:
+        command = [*COMMAND, "check", str(HAZEL)]
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert done.returncode == 2
+    assert "cannot be written: No space left on device" in done.stderr
+
+
+def test_a_pipe_is_refused_instead_of_waited_for(run, tmp_path):
+    os.mkfifo(tmp_path / "pipe.toml")
+    code, _, err = run("check", tmp_path / "pipe.toml")
+    assert code == 2
+    assert "not a file" in err

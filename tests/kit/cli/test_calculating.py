@@ -46,6 +46,8 @@ def test_list_and_describe(run):
     assert "resistance of the loop (0 to 100000 mohm; default 50 mohm)" in " ".join(out.split())
     assert "system voltage (12 V or 24 V; default 12 V)" in out
     assert "share of the system voltage [%]" in out
+    assert "Formula: V = I R" in out
+    assert "Source:  Ohm" in out
 
 
 def test_run_with_the_units_that_people_write(run):
@@ -77,7 +79,8 @@ def test_json(run):
         (["lop-loss"], "there is no calculator 'lop-loss' (did you mean 'loop-loss'?)"),
         (["loop-loss", "current"], "'current' is not an input"),
         (["loop-loss", "curent=1 A"], "did you mean 'current'?"),
-        (["loop-loss", "resistance=1 ohm"], "current is missing: current in the loop"),
+        (["loop-loss", "current=1 A", "current=2 A"], "current is given twice"),
+        (["loop-loss", "resistance=1 ohm"], "current: is missing: current in the loop"),
         (["loop-loss", "current=6.5"], "current: '6.5' has no unit (write for example 6.5 A)"),
         (["loop-loss", "current=6,5 A"], "write 6.5 A"),
         (["loop-loss", "current=2000 A"], "current is 2000; allowed: 0 to 1000 A"),

@@ -172,7 +172,8 @@ BYTES = {
     "above 1 MiB": (b"format = 1\n#" + b"x" * 2**20, ": is larger than 1 MiB", "split it"),
     "nested lists": (b"format = 1\nx = " + b"[" * 5000, ": is nested too deeply", "few tables"),
     "a vast number": (b"format = 1\n\nx = " + b"9" * 5000, ":3: is not valid TOML: a number has thousands", "shorter"),
-    "a vast format": (b"format = " + b"9" * 4000, ":1: format: format 999999999... was written by", "update"),
+    "a vast format": (b"format = " + b"9" * 4000, ":1: format: a format of so many digits was written by", "update"),
+    "a number beyond all printing": (b"format = 0x" + b"f" * 5000, ":1: format: a format of so many digits", "update"),
     "a number above 64 bits": (
         b"format = 1\n[nodes.F1.settings]\nx = 99999999999999999999\n",
         ":3: nodes.F1.settings.x: is too large a number", "digits",

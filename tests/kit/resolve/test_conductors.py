@@ -219,7 +219,8 @@ def test_a_fitting_that_is_not_chosen_has_the_resistance_of_the_practice():
     assumed = [a for a in laid.assumptions if a.what == CONTACT_OHM.meaning]
     assert len(assumed) == 1
     assert str(assumed[0].subject) == "conductors.W1.ends"
-    assert {end.contact_ohm for end in laid.conductors["W1"].ends} == {assumed[0].value.value}
+    assert {end.contact_ohm for end in laid.conductors["W1"].ends} == {0.0002}
+    assert str(assumed[0].value) == "0.2 mohm"
     assert all(end.fitting is None for end in laid.conductors["W1"].ends)
 
 

@@ -73,7 +73,7 @@ BAD = [
     ("fuse-opening-time", {"kind": "E", "multiple": -1}, OutOfRange, "multiple is -1"),
     ("fuse-opening-time", {"kind": "glass 6.3x32", "multiple": 2, "air": "120 degC"}, OutOfRange, "air_c is 120"),
     ("fuse-opening-time", {"kind": "G", "multiple": 2}, UnknownName, "choice of kind"),
-    ("fuse-opening-time", {"multiple": 2}, InputError, "kind is missing"),
+    ("fuse-opening-time", {"multiple": 2}, InputError, "kind: is missing"),
     ("fuse-rerating", {"kind": "E", "rating": "40 A", "air": "130 degC"}, OutOfRange, "air is 130"),
     ("fuse-resistance", {"rating": "40 A", "ratio": 4}, OutOfRange, "ratio is 4"),
     ("fuse-size-for-let-through", {"kind": "E", "rating": "40 A", "current": "50 A"}, OutOfRange, "must open"),
