@@ -27,6 +27,26 @@ ALL_SOURCES = ""  # is the name of no net
 MOST_WAYS = 10_000
 
 
+def passes_of(node: PlacedNode) -> Iterator[tuple[str, str]]:
+    """The nets between which the feed passes through a node."""
+    for a, b in node.part.through if node.part else ():
+        yield net_of(f"{node.id}.{a}", node.part), net_of(f"{node.id}.{b}", node.part)
+
+
+def legs_of(installation: Installation) -> dict[str, list[Leg]]:
+    """From every net the legs that lead on: over each core, and through each device. The body is no way."""
+    legs: dict[str, list[Leg]] = {}
+    for conductor in installation.conductors.values():
+        for core in conductor.cores:
+            for near, far in ((core.start, core.end), (core.end, core.start)):
+                legs.setdefault(near.net, []).append(Leg(far.net, far.node, conductor, core))
+    for node in installation.nodes.values():
+        for a, b in passes_of(node):
+            for here, there in ((a, b), (b, a)):
+                legs.setdefault(here, []).append(Leg(there, node.id, through=node))
+    return legs
+
+
 class TooManyWays(RigfeedError):
     """A net from which so many ways lead that following each of them would take for ever."""
 
@@ -36,16 +56,7 @@ class Wiring:
 
     def __init__(self, installation: Installation) -> None:
         self.installation = installation
-        self._legs: dict[str, list[Leg]] = {}
-        for conductor in installation.conductors.values():
-            for core in conductor.cores:
-                for near, far in ((core.start, core.end), (core.end, core.start)):
-                    self._legs.setdefault(near.net, []).append(Leg(far.net, far.node, conductor, core))
-        for node in installation.nodes.values():
-            for pair in node.part.through if node.part else ():
-                a, b = (net_of(f"{node.id}.{terminal}", node.part) for terminal in pair)
-                for here, there in ((a, b), (b, a)):
-                    self._legs.setdefault(here, []).append(Leg(there, node.id, through=node))
+        self._legs = legs_of(installation)
 
     def node(self, id_: str) -> PlacedNode:
         """The node of an id."""

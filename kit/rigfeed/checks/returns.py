@@ -10,6 +10,7 @@ from rigfeed.checks.offers import BODY_POINT, is_feeder
 from rigfeed.installation import Installation, PlacedNode, net_of, node_of
 from rigfeed.network.elements import BODY, Resistor
 from rigfeed.parts.interfaces import Condition, ConverterDevice, LoadDevice, SourceDevice, placed
+from rigfeed.wiring import Leg, legs_of, passes_of
 
 
 @dataclass(frozen=True)
@@ -20,15 +21,6 @@ class BodyReturn:
     point: PlacedNode
     length_m: float
     conductors: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Step:
-    """One wire on, or one device through."""
-
-    net: str
-    length_m: float
-    conductor: str | None
 
 
 def is_body_point(node: PlacedNode) -> bool:
@@ -61,10 +53,10 @@ def strap_points(installation: Installation) -> frozenset[str]:
     wires = [{end.net for end in conductor.ends} for conductor in installation.conductors.values()]
     own = [{end.net for end in c.ends} for c in installation.conductors.values() if c.origin == "vehicle"]
     own += [
-        {net_of(f"{node.id}.{terminal}", node.part) for terminal in pair}
+        set(pair)
         for node in installation.nodes.values()
-        if node.part is not None and not isinstance(node.part, LoadDevice | SourceDevice)
-        for pair in node.part.through
+        if not isinstance(node.part, LoadDevice | SourceDevice)
+        for pair in passes_of(node)
     ]
     reached, before = set(posts), set[str]()
     while reached != before:
@@ -74,25 +66,19 @@ def strap_points(installation: Installation) -> frozenset[str]:
     return frozenset(node_of(net) for net in near if is_body_point(installation.nodes[node_of(net)]))
 
 
-def _steps(installation: Installation) -> dict[str, list[Step]]:
+def _steps(installation: Installation) -> dict[str, list[Leg]]:
     """The wires and the devices that a return may lead through: no feeder, no equipment, no source."""
-    steps: dict[str, list[Step]] = {}
-    for conductor in installation.conductors.values():
-        if not is_feeder(conductor):
-            for core in conductor.cores:
-                for near, far in ((core.start.net, core.end.net), (core.end.net, core.start.net)):
-                    steps.setdefault(near, []).append(Step(far, conductor.length_m, conductor.id))
-    for node in installation.nodes.values():
-        if node.part is not None and not isinstance(node.part, LoadDevice | SourceDevice):
-            for pair in node.part.through:
-                a, b = (net_of(f"{node.id}.{terminal}", node.part) for terminal in pair)
-                steps.setdefault(a, []).append(Step(b, 0.0, None))
-                steps.setdefault(b, []).append(Step(a, 0.0, None))
-    return steps
+
+    def leads(leg: Leg) -> bool:
+        if leg.conductor is not None:
+            return not is_feeder(leg.conductor)
+        return leg.through is not None and not isinstance(leg.through.part, LoadDevice | SourceDevice)
+
+    return {net: [leg for leg in legs if leads(leg)] for net, legs in legs_of(installation).items()}
 
 
 def _to_body(
-    start: str, steps: dict[str, list[Step]], installation: Installation
+    start: str, steps: dict[str, list[Leg]], installation: Installation
 ) -> tuple[PlacedNode, float, tuple[str, ...]] | None:
     """The nearest bolt, the way to it and its wires; the way leads through no source and no other equipment."""
     queue: list[tuple[float, str, tuple[str, ...]]] = [(0.0, start, ())]
@@ -107,9 +93,9 @@ def _to_body(
             return node, length_m, over
         if net != start and isinstance(node.part, LoadDevice | SourceDevice):
             continue
-        for step in steps.get(net, ()):
-            more = (*over, step.conductor) if step.conductor else over
-            heapq.heappush(queue, (length_m + step.length_m, step.net, more))
+        for leg in steps.get(net, ()):
+            more_m, more = (leg.conductor.length_m, (*over, leg.conductor.id)) if leg.conductor else (0.0, over)
+            heapq.heappush(queue, (length_m + more_m, leg.net, more))
     return None
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from rigfeed.installation import Installation, PlacedNode, net_of, node_of
+from rigfeed.installation import Installation, PlacedNode, node_of
 from rigfeed.papers.places import natural
 from rigfeed.parts.interfaces import LoadDevice, ProtectiveDevice, SourceDevice
+from rigfeed.wiring import legs_of
 
 
 @dataclass
@@ -54,17 +55,7 @@ class _Ways:
 
     def __init__(self, installation: Installation) -> None:
         self.installation = installation
-        self.steps: dict[str, list[tuple[str, str, str]]] = {}  # net: (next net, conductor or "", device or "")
-        for conductor in installation.conductors.values():
-            for core in conductor.cores:
-                self._join(core.start.net, core.end.net, conductor.id, "")
-        for node in installation.nodes.values():
-            for a, b in node.part.through if node.part else ():
-                self._join(net_of(f"{node.id}.{a}", node.part), net_of(f"{node.id}.{b}", node.part), "", node.id)
-
-    def _join(self, a: str, b: str, conductor: str, device: str) -> None:
-        self.steps.setdefault(a, []).append((b, conductor, device))
-        self.steps.setdefault(b, []).append((a, conductor, device))
+        self.legs = legs_of(installation)
 
     def side(self, net: str, without: str) -> _Side:
         """What is reached from a net, not through a source, and not through the device `without`."""
@@ -74,19 +65,16 @@ class _Ways:
         for here in queue:
             if here != net and self._ends(here, found):
                 continue
-            for there, conductor, device in self.steps.get(here, ()):
-                if device == without:
+            for leg in self.legs.get(here, ()):
+                if leg.through and leg.node == without:
                     continue
-                near = protected[here] and not isinstance(self._part(device), ProtectiveDevice)
-                if conductor and near:
-                    found.conductors.add(conductor)
-                if there not in protected or (near and not protected[there]):
-                    protected[there] = near
-                    queue.append(there)
+                near = protected[here] and not (leg.through and isinstance(leg.through.part, ProtectiveDevice))
+                if leg.conductor and near:
+                    found.conductors.add(leg.conductor.id)
+                if leg.net not in protected or (near and not protected[leg.net]):
+                    protected[leg.net] = near
+                    queue.append(leg.net)
         return found
-
-    def _part(self, device: str) -> object:
-        return self.installation.nodes[device].part if device else None
 
     def _ends(self, net: str, found: _Side) -> bool:
         """Note what a net belongs to; whether the way ends there."""

@@ -11,7 +11,7 @@ import itertools
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 
-from rigfeed.installation import Installation, LaidConductor, LaidCore, PlacedNode, net_of, node_of
+from rigfeed.installation import Installation, LaidConductor, LaidCore, PlacedNode, node_of
 from rigfeed.network.elements import BODY, Resistor
 from rigfeed.parts.interfaces import (
     Condition,
@@ -24,7 +24,7 @@ from rigfeed.parts.interfaces import (
     SourceDevice,
 )
 from rigfeed.view import Study, View
-from rigfeed.wiring import Leg
+from rigfeed.wiring import Leg, legs_of, passes_of
 
 Wire = tuple[LaidConductor, LaidCore]
 Crosses = Callable[[str, Leg], bool]
@@ -66,17 +66,8 @@ class Sections:
     @classmethod
     def of(cls, installation: Installation) -> Sections:
         """The graph of an installation."""
-        legs: dict[str, list[Leg]] = {}
-        for conductor in installation.conductors.values():
-            for core in conductor.cores:
-                for near, far in ((core.start, core.end), (core.end, core.start)):
-                    legs.setdefault(near.net, []).append(Leg(far.net, far.node, conductor, core))
-        for node in installation.nodes.values():
-            for a, b in _pairs(node):
-                for here, there in ((a, b), (b, a)):
-                    legs.setdefault(here, []).append(Leg(there, node.id, through=node))
         grounded = (net for node in installation.nodes.values() for net in _on_body(node))
-        return cls(installation, legs, frozenset(grounded))
+        return cls(installation, legs_of(installation), frozenset(grounded))
 
     # walking
 
@@ -186,7 +177,7 @@ class Sections:
 
     def fed_sides(self, node: PlacedNode) -> tuple[str, ...]:
         """The nets of a device that it feeds: those behind which, through it, a source stands."""
-        sides = [side for pair in _pairs(node) for side in (pair, pair[::-1])]
+        sides = [side for pair in passes_of(node) for side in (pair, pair[::-1])]
         return tuple(there for here, there in sides if self.sources_of(here, without=node.id))
 
     def protected(self, node: PlacedNode) -> tuple[Wire, ...]:
@@ -199,7 +190,7 @@ class Sections:
     def _limited_by(self, node: PlacedNode) -> tuple[Wire, ...]:
         found: dict[str, Wire] = {}
         fed = self.fed_sides(node)
-        for side in (net for pair in _pairs(node) for net in pair):
+        for side in (net for pair in passes_of(node) for net in pair):
             wires = self.section(side)
             nets = nets_of(wires) | {side}
             if side in fed or all(self._only_feeds(net, node) for net in nets):
@@ -273,12 +264,6 @@ def poles_of(node: PlacedNode) -> tuple[tuple[str, str], ...]:
     else:
         return ()
     return ((f"{node.id}.{pair[0]}", f"{node.id}.{pair[1]}"),)
-
-
-def _pairs(node: PlacedNode) -> Iterator[tuple[str, str]]:
-    """The nets between which the feed passes through a node."""
-    for a, b in node.part.through if node.part else ():
-        yield net_of(f"{node.id}.{a}", node.part), net_of(f"{node.id}.{b}", node.part)
 
 
 def _on_body(node: PlacedNode) -> Iterator[str]:
