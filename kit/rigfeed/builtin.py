@@ -36,12 +36,13 @@ from rigfeed.practice import Threshold
 from rigfeed.quantity import Quantity
 from rigfeed.studies.ampacity import AMPACITY
 from rigfeed.studies.bundles import BUNDLES
+from rigfeed.studies.feeds import FEEDS
 from rigfeed.studies.operating import OPERATING
-from rigfeed.studies.prospective import PROSPECTIVE
+from rigfeed.studies.prospective import BODY_POINT_OHM, PROSPECTIVE
 from rigfeed.studies.sections import SECTIONS
 from rigfeed.view import Study
+from rigfeed.wiring import WIRING
 
-BODY_POINT_OHM = Threshold("body.point", "mohm", "resistance from a body point into the body")
 VEHICLE_CIRCUIT_OHM = Threshold("vehicle.circuit", "mohm", "resistance of the vehicle's own wiring to a take-off")
 
 
@@ -120,7 +121,7 @@ def register_practices() -> Iterable[Resource]:
 
 @hookimpl
 def register_studies() -> Iterable[Study[Any]]:
-    return (AMPACITY, BUNDLES, OPERATING, PROSPECTIVE, SECTIONS)
+    return (AMPACITY, BUNDLES, FEEDS, OPERATING, PROSPECTIVE, SECTIONS, WIRING)
 
 
 @hookimpl

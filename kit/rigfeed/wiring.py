@@ -9,6 +9,7 @@ from itertools import islice
 from rigfeed.errors import RigfeedError
 from rigfeed.installation import Installation, LaidConductor, LaidCore, PlacedNode, net_of, node_of
 from rigfeed.parts.interfaces import LoadDevice, MakerPoint, ProtectiveDevice, SourceDevice
+from rigfeed.view import Study, View
 
 
 @dataclass(frozen=True)
@@ -182,3 +183,11 @@ class Wiring:
 def _is_back(leg: Leg, last: Leg) -> bool:
     """Whether a leg is the last one walked the other way."""
     return (leg.core is not None and leg.core is last.core) or (leg.through is not None and leg.through is last.through)
+
+
+def wire_up(view: View) -> Wiring:
+    """The wiring of the installation of a view."""
+    return Wiring(view.installation)
+
+
+WIRING: Study[Wiring] = Study("wiring", wire_up)

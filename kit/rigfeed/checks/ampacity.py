@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked
 from rigfeed.checks.facts import Subject
-from rigfeed.checks.feed import feeds
 from rigfeed.checks.offers import is_feeder, number
 from rigfeed.checks.said import is_added, listed, solved_states, unanswered
 from rigfeed.checks.survey import optional
@@ -17,6 +16,7 @@ from rigfeed.measure import Measure
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.studies.ampacity import AMPACITY, Rating
+from rigfeed.studies.feeds import FEEDS
 from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.sections import SECTIONS
 from rigfeed.view import View
@@ -95,7 +95,7 @@ def apparatus_margin(view: View) -> Said:
         yield NotChecked("apparatus-margin", f"practice {view.practice.name!r} gives no margins")
         return
     limit_v = drop[0] / 100 * view.installation.system_v
-    for feed in feeds(view):
+    for feed in view[FEEDS]:
         if feed.source and feed.drop_v > limit_v:
             yield Finding(
                 subject=Path("nodes", feed.load.id), state=view.installation.states[feed.state].title,
@@ -290,7 +290,7 @@ CHECKS = (
         authority="33 CFR 183.425, the supplier's figure or the heat balance, whichever is lowest",
     ),
     Check(
-        "apparatus-margin", "conductor", "error", apparatus_margin, needs=(OPERATING, AMPACITY, SECTIONS),
+        "apparatus-margin", "conductor", "error", apparatus_margin, needs=(OPERATING, FEEDS, AMPACITY, SECTIONS),
         authority="fire-apparatus purchase specifications (public)",
     ),
     Check(

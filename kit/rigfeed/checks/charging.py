@@ -12,7 +12,7 @@ from rigfeed.parts.interfaces import ProtectiveDevice, SourceDevice
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.view import View
-from rigfeed.wiring import Way, Wiring
+from rigfeed.wiring import WIRING, Way
 
 NEAR_M = Threshold("fuse-far-from-source.error", "m", "cable from the source to the first fuse: error")
 
@@ -20,7 +20,7 @@ NEAR_M = Threshold("fuse-far-from-source.error", "m", "cable from the source to 
 def charge_link_unfused(view: View) -> Iterator[Finding | NotChecked]:
     """From every battery towards every other source: a device near this battery, or the link burns from here."""
     near_m, setting = view.threshold(NEAR_M)
-    wiring = Wiring(view.installation)
+    wiring = view[WIRING]
     for battery, part in view.installation.sources:
         for way in wiring.ways_to_protection(f"{battery.id}.{part.poles[0]}") if part.stores else ():
             last = view.installation.nodes[way[-1].node]
@@ -51,5 +51,5 @@ def _finding(
 
 
 CHECKS = (
-    Check("charge-link-unfused", "charging", "error", charge_link_unfused, thresholds=(NEAR_M,)),
+    Check("charge-link-unfused", "charging", "error", charge_link_unfused, needs=(WIRING,), thresholds=(NEAR_M,)),
 )

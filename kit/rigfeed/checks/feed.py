@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from rigfeed.checks.check import Check, Finding, NotChecked
 from rigfeed.checks.survey import optional
-from rigfeed.installation import PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
-from rigfeed.parts.interfaces import LoadDevice, SourceDevice
+from rigfeed.parts.interfaces import SourceDevice
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
-from rigfeed.studies.operating import OPERATING, Operating
+from rigfeed.studies.feeds import FEEDS, Feed
+from rigfeed.studies.operating import OPERATING
 from rigfeed.view import View
-from rigfeed.wiring import Wiring
 
 DROP_SHARE = Threshold("lead-drop-high.share", "%", "greatest drop in both leads, as a share of the system voltage")
 
@@ -25,57 +23,9 @@ BATTERY_V = Threshold("volts-below-minimum.battery", "V", "voltage of the batter
 RULED_SYSTEM_V = 12.0
 
 
-@dataclass(frozen=True)
-class Feed:
-    """One load in one state: its volts, and where those of the source went."""
-
-    load: PlacedNode
-    part: LoadDevice
-    state: str
-    load_v: float | None
-    source: PlacedNode | None = None
-    source_v: float = 0.0
-    positive_drop_v: float = 0.0
-    return_drop_v: float = 0.0
-
-    @property
-    def drop_v(self) -> float:
-        """Both leads together, joints and fuses included."""
-        return self.positive_drop_v + self.return_drop_v
-
-
-def feeds(view: View) -> Iterator[Feed]:
-    """Every load in every state in which it is not switched off."""
-    installation, operating = view.installation, view[OPERATING]
-    wiring = Wiring(installation)
-    for node, part in installation.loads:
-        sources = wiring.sources_of(f"{node.id}.{part.poles[0]}")
-        for state, laid in installation.states.items():
-            if laid.modes.get(node.id) != "off":
-                yield _feed(node, part, state, sources, operating)
-
-
-def _feed(
-    node: PlacedNode, part: LoadDevice, state: str, sources: tuple[PlacedNode, ...], operating: Operating
-) -> Feed:
-    volts = operating.across(state, node.id)
-    at_sources = [(operating.across(state, source.id), source) for source in sources]
-    fed = [(source_v, source) for source_v, source in at_sources if source_v is not None]
-    if volts is None or not fed:
-        return Feed(node, part, state, volts)
-    # the leads begin at a battery post where there is one: that is where people measure
-    source_v, source = next(((v, s) for v, s in fed if isinstance(s.part, SourceDevice) and s.part.stores), fed[0])
-    assert isinstance(source.part, SourceDevice)
-    positive_post, negative_post = (operating.volts(state, f"{source.id}.{pole}") for pole in source.part.poles)
-    positive, negative = (operating.volts(state, f"{node.id}.{pole}") for pole in part.poles)
-    if positive_post is None or negative_post is None or positive is None or negative is None:
-        return Feed(node, part, state, volts)
-    return Feed(node, part, state, volts, source, source_v, positive_post - positive, negative - negative_post)
-
-
 def volts_below_minimum(view: View) -> Iterator[Finding | NotChecked]:
     operating = view[OPERATING]
-    for feed in feeds(view):
+    for feed in view[FEEDS]:
         subject = Path("nodes", feed.load.id)
         state = view.installation.states[feed.state].title
         if feed.load.id in operating.without_operating_point(feed.state):
@@ -137,7 +87,7 @@ def _below_on_low_battery(view: View, feed: Feed, subject: Path, state: str) -> 
 
 
 def volts_above_maximum(view: View) -> Iterator[Finding | NotChecked]:
-    for feed in feeds(view):
+    for feed in view[FEEDS]:
         volts, most_v = feed.load_v, feed.part.most_v
         if volts is not None and most_v is not None and volts > most_v:
             yield Finding(
@@ -154,7 +104,7 @@ def volts_above_maximum(view: View) -> Iterator[Finding | NotChecked]:
 def lead_drop_high(view: View) -> Iterator[Finding | NotChecked]:
     share, setting = view.threshold(DROP_SHARE)
     limit_v = share / 100 * view.installation.system_v
-    for feed in feeds(view):
+    for feed in view[FEEDS]:
         if feed.source and feed.drop_v > limit_v:
             yield Finding(
                 subject=Path("nodes", feed.load.id), state=view.installation.states[feed.state].title,
@@ -173,12 +123,12 @@ def lead_drop_high(view: View) -> Iterator[Finding | NotChecked]:
 
 CHECKS = (
     Check(
-        "volts-below-minimum", "conductor", "error", volts_below_minimum, needs=(OPERATING,),
+        "volts-below-minimum", "conductor", "error", volts_below_minimum, needs=(OPERATING, FEEDS),
         authority="the equipment's own limit; where its maker states none, by analogy with 47 CFR 24.135",
     ),
     Check(
-        "volts-above-maximum", "conductor", "error", volts_above_maximum, needs=(OPERATING,),
+        "volts-above-maximum", "conductor", "error", volts_above_maximum, needs=(FEEDS,),
         authority="the equipment's own limit; where its maker states none, by analogy with 47 CFR 24.135",
     ),
-    Check("lead-drop-high", "conductor", "warning", lead_drop_high, needs=(OPERATING,), thresholds=(DROP_SHARE,)),
+    Check("lead-drop-high", "conductor", "warning", lead_drop_high, needs=(FEEDS,), thresholds=(DROP_SHARE,)),
 )

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked
 from rigfeed.checks.facts import Subject, subjects
-from rigfeed.checks.feed import feeds
 from rigfeed.checks.offers import is_feeder, is_hf_antenna, number
 from rigfeed.checks.returns import BodyReturn, body_returns, is_body_point, strap_points, tie_to_body
 from rigfeed.checks.survey import ask, facts_of, survey_checks
@@ -17,7 +16,7 @@ from rigfeed.measure import Measure
 from rigfeed.parts.interfaces import ConverterDevice
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
-from rigfeed.studies.operating import OPERATING
+from rigfeed.studies.feeds import FEEDS
 from rigfeed.view import View
 
 RETURN_FAR_M = Threshold("return-far.distance", "m", "greatest distance of the return point from the equipment")
@@ -92,7 +91,7 @@ def return_drop_high(view: View) -> Said:
     straps = strap_points(installation)
     points = {*straps, *(back.point.id for back in over_body.values())}
     assumed = {point for point in points if "resistance" not in installation.design.nodes[point].settings}
-    for feed in feeds(view):
+    for feed in view[FEEDS]:
         back = over_body.get(feed.load.id)
         if back is None or feed.source is None or feed.return_drop_v <= limit_v:
             continue
@@ -232,7 +231,7 @@ CHECKS = (
     Check("sensor-bypassed", "ground", "error", sensor_bypassed),
     Check("return-far", "ground", "warning", return_far, thresholds=(RETURN_FAR_M,), authority="FCS 1362:2010 4.6.4"),
     Check(
-        "return-drop-high", "ground", "warning", return_drop_high, needs=(OPERATING,), thresholds=(RETURN_DROP_V,),
+        "return-drop-high", "ground", "warning", return_drop_high, needs=(FEEDS,), thresholds=(RETURN_DROP_V,),
     ),
     Check(
         "body-return-not-allowed", "ground", "error", body_return_not_allowed, authority="FCS 1362:2010 4.7.2",

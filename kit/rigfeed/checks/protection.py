@@ -17,7 +17,7 @@ from rigfeed.path import Path
 from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.sections import SECTIONS, Sections, poles_of
 from rigfeed.view import View
-from rigfeed.wiring import Leg, Wiring
+from rigfeed.wiring import WIRING, Leg
 
 Said = Iterator[Finding | NotChecked]
 
@@ -108,7 +108,7 @@ def negative_fused_at_body(view: View) -> Said:
 
 
 def self_resetting_main(view: View) -> Said:
-    wiring = Wiring(view.installation)
+    wiring = view[WIRING]
     for node, part in view.installation.loads:
         devices = wiring.protections_of(f"{node.id}.{part.poles[0]}")
         if devices and all(getattr(device, "closes_by_itself", False) for _, device in devices):
@@ -207,7 +207,7 @@ CHECKS = (
         "negative-fused-at-body", "source", "warning", negative_fused_at_body, needs=(SECTIONS,),
         authority="FCS 1362:2010 4.6.4",
     ),
-    Check("self-resetting-main", "source", "warning", self_resetting_main),
+    Check("self-resetting-main", "source", "warning", self_resetting_main, needs=(WIRING,)),
     Check(
         "contact-underrated", "source", "error", contact_underrated, needs=(OPERATING, SECTIONS), facts=facts_of(COIL),
     ),

@@ -21,7 +21,7 @@ from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.studies.operating import OPERATING
 from rigfeed.view import View
-from rigfeed.wiring import Way, Wiring
+from rigfeed.wiring import WIRING, Way
 
 FAR_WARNING_M = Threshold("fuse-far-from-source.warning", "m", "cable from the source to the first fuse: warning")
 FAR_ERROR_M = Threshold("fuse-far-from-source.error", "m", "cable from the source to the first fuse: error")
@@ -30,7 +30,7 @@ LOADED_SHARE = Threshold("fuse-loaded-too-close.share", "%", "continuous load of
 
 def _ways(view: View) -> Iterator[tuple[PlacedNode, Way]]:
     """The ways from the positive post of every battery to the first fuse or to their end."""
-    wiring = Wiring(view.installation)
+    wiring = view[WIRING]
     for node, part in view.installation.sources:
         if part.stores:
             yield from ((node, way) for way in wiring.ways_to_protection(f"{node.id}.{part.poles[0]}"))
@@ -81,7 +81,7 @@ def fuse_far_from_source(view: View) -> Iterator[Finding | NotChecked]:
 
 
 def fuse_above_equipment_limit(view: View) -> Iterator[Finding | NotChecked]:
-    wiring = Wiring(view.installation)
+    wiring = view[WIRING]
     for node, part in view.installation.loads:
         subject = Path("nodes", node.id)
         if part.stated_fuse_a is None:
@@ -129,12 +129,17 @@ CHECKS = (
     *RATING,
     *PROTECTION,
     *TAPS,
-    Check("unfused-source", "source", "error", unfused_source, authority="33 CFR 183.455; common practice on the road"),
     Check(
-        "fuse-far-from-source", "source", "error", fuse_far_from_source, thresholds=(FAR_WARNING_M, FAR_ERROR_M),
+        "unfused-source", "source", "error", unfused_source, needs=(WIRING,),
+        authority="33 CFR 183.455; common practice on the road",
     ),
     Check(
-        "fuse-above-equipment-limit", "source", "error", fuse_above_equipment_limit, authority="FCS 1362:2010 4.6.3",
+        "fuse-far-from-source", "source", "error", fuse_far_from_source, needs=(WIRING,),
+        thresholds=(FAR_WARNING_M, FAR_ERROR_M),
+    ),
+    Check(
+        "fuse-above-equipment-limit", "source", "error", fuse_above_equipment_limit, needs=(WIRING,),
+        authority="FCS 1362:2010 4.6.3",
     ),
     Check(
         "fuse-loaded-too-close", "source", "warning", fuse_loaded_too_close, needs=(OPERATING,),

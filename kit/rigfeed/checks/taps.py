@@ -16,7 +16,7 @@ from rigfeed.practice import Threshold
 from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.sections import SECTIONS
 from rigfeed.view import View
-from rigfeed.wiring import Wiring
+from rigfeed.wiring import WIRING
 
 Said = Iterator[Finding | NotChecked]
 CODE = "FCS 1362:2010 4.6"
@@ -79,7 +79,7 @@ GOODS_SWITCH = Survey(
 
 def tap_overloaded(view: View) -> Said:
     (share, share_setting), (most_a, setting) = view.threshold(TAP_SHARE), view.threshold(TAP_A)
-    operating, sections, wiring = view[OPERATING], view[SECTIONS], Wiring(view.installation)
+    operating, sections, wiring = view[OPERATING], view[SECTIONS], view[WIRING]
     unfused = []
     for subject in subjects(view.installation, POWER_POINT):
         if subject.answer(POWER_POINT):
@@ -141,7 +141,7 @@ def maker_point_limit(view: View) -> Said:
 
 CHECKS = (
     Check(
-        "tap-overloaded", "source", "error", tap_overloaded, needs=(OPERATING, SECTIONS), facts=(POWER_POINT,),
+        "tap-overloaded", "source", "error", tap_overloaded, needs=(OPERATING, SECTIONS, WIRING), facts=(POWER_POINT,),
         thresholds=(TAP_SHARE, TAP_A),
     ),
     Check(

@@ -25,7 +25,7 @@ from rigfeed.parts.interfaces import ProtectiveDevice
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.view import View
-from rigfeed.wiring import Wiring
+from rigfeed.wiring import WIRING, Wiring
 
 RING_LARGER_MM = Threshold("ring-hole-mismatch.larger", "mm", "greatest excess of a ring's hole over its stud")
 STUD_COUNT = Threshold("too-many-on-stud.count", "", "greatest number of terminals on a stud")
@@ -164,7 +164,7 @@ def sleeve_mismatch(view: View) -> Said:
 
 
 def plug_underrated(view: View) -> Said:
-    wiring = Wiring(view.installation)
+    wiring = view[WIRING]
     for ours in our_ends(view.installation):
         fitting, rated_a = ours.end.fitting, number(ours.end.fitting, "rated_a")
         fuse = None if rated_a is None else _branch_fuse(ours.end, wiring)
@@ -227,6 +227,6 @@ CHECKS = (
     _with(FERRULE_FITS, ferrule_missing),
     _with(JOINT_UNSEALED, joint_unsealed),
     _with(SLEEVE_GRIPS, sleeve_mismatch, RECOVERED_SHARE),
-    Check("plug-underrated", "termination", "error", plug_underrated),
+    Check("plug-underrated", "termination", "error", plug_underrated, needs=(WIRING,)),
     _with(SPARE_LENGTH, no_spare_length, SPARE_M),
 )
