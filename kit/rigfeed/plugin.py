@@ -1,7 +1,7 @@
 """What a plugin may import from the kit, and nothing else. `PLUGIN_API` grows when a name here changes its meaning."""
 
 from rigfeed.calculators import Calculator, Choice, In, Out, calculator
-from rigfeed.checks.check import Check, Fact, Finding, NotChecked
+from rigfeed.checks.check import Check, Fact, Finding, NotChecked, verbatim
 from rigfeed.design.edit import Add, Remove, Rename, Set
 from rigfeed.errors import OutOfRange, UnknownName
 from rigfeed.fields import OneOf, PartField, QuantityField, RefField, Series, TableSchema, Text, YesNo
@@ -134,5 +134,6 @@ __all__ = [
     "hookimpl",
     "not_negative",
     "refuse_unless",
+    "verbatim",
     "within",
 ]

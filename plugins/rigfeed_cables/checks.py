@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Iterator
 
-from rigfeed.plugin import Check, Finding, Measure, NotChecked, Path, Threshold, View
+from rigfeed.plugin import Check, Finding, Measure, NotChecked, Path, Threshold, View, verbatim
 from rigfeed_cables import awg
 from rigfeed_cables.cable import Cable
 from rigfeed_cables.rating import POOREST_COPPER_OHM_MM2_PER_KM
@@ -32,11 +32,6 @@ def cables(view: View) -> Iterator[tuple[str, str, Cable]]:
             yield conductor.id, conductor.label, conductor.cable
 
 
-def plain(text: str) -> str:
-    """A text of the design or of a catalog for use in the template of a message."""
-    return text.replace("{", "{{").replace("}", "}}")
-
-
 def solid_conductor(view: View) -> Said:
     unknown = set()
     for name, label, cable in cables(view):
@@ -45,7 +40,7 @@ def solid_conductor(view: View) -> Said:
         elif cable.is_solid:
             yield Finding(
                 subject=Path("conductors", name),
-                message=f"{plain(label)} has one solid wire ({plain(cable.title)}): it breaks where the vehicle "
+                message=f"{verbatim(label)} has one solid wire ({verbatim(cable.title)}): it breaks where the vehicle "
                 "shakes, at the edge of the crimp, inside of the insulation where nobody sees it.",
                 remedy="Take stranded cable, the finer the better.",
             )
@@ -63,7 +58,7 @@ def not_copper(view: View) -> Said:
         times = f"{least:g} to {most:g}" if is_clad else f"{whole:g}"
         yield Finding(
             subject=Path("conductors", name), authority=(clad if is_clad else aluminium).authority,
-            message=f"{plain(label)} is of {cable.material} ({plain(cable.title)}): it has {times} times the "
+            message=f"{verbatim(label)} is of {cable.material} ({verbatim(cable.title)}): it has {times} times the "
             "resistance of copper of that size, a lug for copper does not hold it, and it corrodes at the cut end.",
             remedy="Take stranded copper. If it has to stay, use lugs made for that metal and count its real "
             "resistance.",
@@ -77,8 +72,8 @@ def untinned_in_wet(view: View) -> Said:
         if wet and not cable.is_tinned:
             yield Finding(
                 subject=Path("conductors", name),
-                message=f"{plain(label)} is not tinned and lies in {plain(wet[0])}, which gets wet: the strands go "
-                "black far up from the end, and no new terminal will take.",
+                message=f"{verbatim(label)} is not tinned and lies in {verbatim(wet[0])}, which gets wet: the strands "
+                "go black far up from the end, and no new terminal will take.",
                 remedy="Take tinned strands there, or seal both ends with adhesive-lined sleeve.",
             )
 
@@ -126,7 +121,7 @@ def ambiguous_size(view: View) -> Said:
         if words is not None:
             yield Finding(
                 subject=Path("conductors", name), value=Measure(cable.area_mm2, "mm2"),
-                message=f"The size of {plain(label)} is written {words!r} ({plain(cable.title)}): that may be a "
+                message=f"The size of {verbatim(label)} is written {words!r} ({verbatim(cable.title)}): that may be a "
                 "diameter, an outside diameter or an area, or one of several gauges. The row gives {value} of metal.",
                 remedy="Measure the strands or ask the supplier, and write the size in mm2 or AWG.",
             )
@@ -173,9 +168,9 @@ def catalog_row_inconsistent(view: View) -> Said:
             yield Finding(
                 subject=Path("conductors", name),
                 authority=setting.authority,
-                message=f"The catalog row {cable.short_key} of {plain(label)} does not agree with itself: "
-                f"{plain('; '.join(found))}. Whatever is computed from it may be wrong by that.",
-                remedy=f"Correct the row (line {place.line} of {plain(place.catalog)}) from a data sheet or from a "
+                message=f"The catalog row {cable.short_key} of {verbatim(label)} does not agree with itself: "
+                f"{verbatim('; '.join(found))}. Whatever is computed from it may be wrong by that.",
+                remedy=f"Correct the row (line {place.line} of {verbatim(place.catalog)}) from a data sheet or from a "
                 "measured length.",
             )
 
@@ -188,16 +183,16 @@ def jacketed_rating(view: View) -> Said:
         if cable.amps_30c is None and cable.stated_a is None:
             yield Finding(
                 subject=Path("conductors", name), value=Measure(cable.od_mm, "mm"),
-                message=f"{plain(label)} is a jacketed cable of {cable.core_count} cores ({plain(cable.title)}) whose "
-                "supplier states no current for it: the jacket keeps the heat in, and the figure of a single core is "
+                message=f"{verbatim(label)} is a jacketed cable of {cable.core_count} cores ({verbatim(cable.title)}) "
+                "whose supplier states no current for it: the jacket keeps the heat in, and the figure of a single core is "
                 "too high.",
                 remedy="Ask for the figure of the jacketed cable and enter it; holes and clips go by its {value}.",
             )
         elif cable.od_mm < two_mm:
             yield Finding(
                 subject=Path("conductors", name), value=Measure(cable.od_mm, "mm"), limit=Measure(two_mm, "mm"),
-                message=f"{plain(label)} is a jacketed cable of {cable.core_count} cores ({plain(cable.title)}) and "
-                "is entered with {value} over everything: that is one core, two bare ones side by side measure "
+                message=f"{verbatim(label)} is a jacketed cable of {cable.core_count} cores ({verbatim(cable.title)}) "
+                "and is entered with {value} over everything: that is one core, two bare ones side by side measure "
                 "{limit} already.",
                 remedy="Enter the larger size over the jacket: holes, clips and bends go by that.",
             )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigfeed.plugin import Check, Finding, Measure, NotChecked, OutOfRange, Path, View
+from rigfeed.plugin import Check, Finding, Measure, NotChecked, OutOfRange, Path, View, verbatim
 from rigfeed_fuses.charts import protection_for_wire_a
 from rigfeed_fuses.parts import Fuse, Holder
 
@@ -23,11 +23,6 @@ def held(view: View) -> Iterator[tuple[str, Fuse, Holder | None, bool | None]]:
             yield node.id, node.part, holder, node.zone.wet
 
 
-def plain(text: str) -> str:
-    """A text of a catalog for use in the template of a message."""
-    return text.replace("{", "{{").replace("}", "}}")
-
-
 def holder_underrated(view: View) -> Said:
     missing = []
     for name, fuse, holder, _ in held(view):
@@ -35,13 +30,13 @@ def holder_underrated(view: View) -> Said:
         if holder is None:
             missing.append(name)
             continue
-        title = plain(holder.title)
+        title = verbatim(holder.title)
         if not holder.takes(fuse):
             yield Finding(
                 subject=subject, excess=1e9,
-                message=f"The holder of {name} ({title}) is made for fuses of the form {plain(holder.family)}, and "
+                message=f"The holder of {name} ({title}) is made for fuses of the form {verbatim(holder.family)}, and "
                 "the fuse "
-                f"is of {plain(fuse.body)}.",
+                f"is of {verbatim(fuse.body)}.",
                 remedy="Choose a holder for that form of fuse.",
             )
         if holder.most_a is not None and holder.most_a < fuse.rated_a:
@@ -85,8 +80,8 @@ def holder_not_sealed(view: View) -> Said:
         elif wet and holder is not None and holder.sealed is False:
             yield Finding(
                 subject=Path("nodes", name),
-                message=f"The holder of {name} ({plain(holder.title)}) is not sealed and sits where it gets wet: its "
-                "contacts go green, run hot and drop volts, and the fuse is blamed.",
+                message=f"The holder of {name} ({verbatim(holder.title)}) is not sealed and sits where it gets wet: "
+                "its contacts go green, run hot and drop volts, and the fuse is blamed.",
                 remedy="Use a sealed holder with its cap on, mouth down, or move the fuse inside.",
             )
     if unknown:

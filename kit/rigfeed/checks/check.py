@@ -32,6 +32,15 @@ class Fact:
     only: Callable[[Any], bool] | None = field(default=None, compare=False)
 
 
+def verbatim(text: str) -> str:
+    """A text of a design or a catalog for use inside the template of a message.
+
+    >>> verbatim("{red}")
+    '{{red}}'
+    """
+    return text.replace("{", "{{").replace("}", "}}")
+
+
 @dataclass(frozen=True, kw_only=True)
 class Finding:
     """One thing that is not as the practice wants it.

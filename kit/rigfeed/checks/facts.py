@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from rigfeed.checks.check import About, Check, Fact
+from rigfeed.checks.check import About, Check, Fact, NotChecked
 from rigfeed.design.model import Facts, Run
 from rigfeed.installation import Installation, LaidConductor, LaidEnd, LaidPassage, PlacedNode
 from rigfeed.path import Path
@@ -123,6 +123,13 @@ def _ends(
         title = f"{conductor.label} at {', '.join(end.terminal for end in ends)}"
         path = Path("conductors", conductor.id, f"{side}_facts")
         yield Subject("end", path, title, facts, end, installation, (conductor,))
+
+
+def open_line(check: str, fact: Fact, asked: Sequence[Subject]) -> NotChecked | None:
+    """One line for all subjects of a question on which nobody has looked; None where all are answered."""
+    unknown = sum(subject.answer(fact) is None for subject in asked)
+    where = "" if fact.about == "vehicle" else f" on {unknown} of {len(asked)}"
+    return NotChecked(check, f"not looked at{where}: {fact.question}", questions=unknown) if unknown else None
 
 
 @dataclass(frozen=True)

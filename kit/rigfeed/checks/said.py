@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from rigfeed.checks.check import Fact, NotChecked
-from rigfeed.checks.facts import Subject, subjects
+from rigfeed.checks.facts import Subject, open_line, subjects
 from rigfeed.checks.offers import is_feeder
 from rigfeed.installation import Installation, LaidConductor, LaidState
 from rigfeed.studies.operating import Operating
@@ -31,9 +31,8 @@ def unanswered(
 ) -> Iterator[NotChecked]:
     """One line for all subjects on which nobody has looked, of those to which it matters."""
     asked = [subject for subject in subjects(view.installation, fact) if matters(subject)]
-    unknown = sum(subject.answer(fact) is None for subject in asked)
-    if unknown:
-        yield NotChecked(check, f"not looked at on {unknown} of {len(asked)}: {fact.question}", questions=unknown)
+    if line := open_line(check, fact, asked):
+        yield line
 
 
 def is_added(conductor: LaidConductor) -> bool:

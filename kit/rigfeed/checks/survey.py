@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked, Severity
-from rigfeed.checks.facts import Subject, subjects
+from rigfeed.checks.facts import Subject, open_line, subjects
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.practice import Threshold
@@ -77,14 +77,12 @@ def ask(view: View, *rows: Survey, numbers: Numbers | None = None) -> Iterator[F
 
     `numbers` gives what the templates of the rows name beside {subject}.
     """
-    open_: dict[tuple[str, str], tuple[str, int]] = {}
+    open_: dict[tuple[str, str], NotChecked] = {}
     for row in rows:
         for fact in row.facts:
             asked = list(subjects(view.installation, fact))
-            unknown = sum(subject.answer(fact) is None for subject in asked)
-            if unknown:
-                where = "" if fact.about == "vehicle" else f" on {unknown} of {len(asked)}"
-                open_[row.check, fact.name] = f"not looked at{where}: {fact.question}", unknown
+            if line := open_line(row.check, fact, asked):
+                open_[row.check, fact.name] = line
         bad = (subject for subject in asked if subject.answer(row.fact) is (not row.good))
         for subject in bad:
             named = {"subject": subject.title, **(numbers(subject) if numbers else {})}
@@ -92,8 +90,7 @@ def ask(view: View, *rows: Survey, numbers: Numbers | None = None) -> Iterator[F
                 severity=row.severity, subject=subject.path, message=row.message, remedy=row.remedy,
                 authority=row.authority, numbers=Keyed(named),
             )
-    for (check, _), (why, questions) in open_.items():
-        yield NotChecked(check, why, questions=questions)
+    yield from open_.values()
 
 
 def _asked(fact: Fact, subject: Subject) -> bool:
