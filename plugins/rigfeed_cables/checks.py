@@ -184,8 +184,8 @@ def jacketed_rating(view: View) -> Said:
             yield Finding(
                 subject=Path("conductors", name), value=Measure(cable.od_mm, "mm"),
                 message=f"{verbatim(label)} is a jacketed cable of {cable.core_count} cores ({verbatim(cable.title)}) "
-                "whose supplier states no current for it: the jacket keeps the heat in, and the figure of a single core is "
-                "too high.",
+                "whose supplier states no current for it: the jacket keeps the heat in, and the figure of a single "
+                "core is too high.",
                 remedy="Ask for the figure of the jacketed cable and enter it; holes and clips go by its {value}.",
             )
         elif cable.od_mm < two_mm:
