@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field, replace
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from rigfeed.checks.check import SEVERITY_ORDER, Check, Finding, NotChecked
 from rigfeed.design.model import Design
 from rigfeed.errors import Cancelled, PluginError, RigfeedError, UnknownName
 from rigfeed.installation import Assumption, Installation
+from rigfeed.papers.paper import PLAIN, Wanted
 from rigfeed.papers.table import Table
 from rigfeed.parts.shelf import Shelf, open_shelf
 from rigfeed.path import Path
@@ -18,6 +19,9 @@ from rigfeed.quantity import System
 from rigfeed.registry import Registry
 from rigfeed.resolve import resolve
 from rigfeed.view import Study, StudyFailed, Tell, Workshop, silent
+
+if TYPE_CHECKING:
+    from rigfeed.drawing.scene import Scene
 
 R = TypeVar("R")
 
@@ -84,6 +88,26 @@ class Assessment:
     def papers(self) -> tuple[str, ...]:
         """The names of all papers."""
         return tuple(sorted(self._registry.papers))
+
+    def drawing(self, name: str, wanted: Wanted = PLAIN) -> Scene:
+        """A picture of the installation.
+
+        Raises
+        ------
+        UnknownName
+            If there is none of that name, or no such state in the design.
+        """
+        drawings = self._registry.drawings
+        if name not in drawings:
+            raise UnknownName("drawing", name, drawings)
+        if wanted.state is not None and wanted.state not in self.installation.states:
+            raise UnknownName("state", wanted.state, self.installation.states)
+        return drawings[name].content(self, wanted)
+
+    @property
+    def drawings(self) -> tuple[str, ...]:
+        """The names of all drawings."""
+        return tuple(sorted(self._registry.drawings))
 
 
 def assess(

@@ -9,7 +9,7 @@ import pluggy
 
 from rigfeed.calculators import Calculator
 from rigfeed.checks.check import Check
-from rigfeed.papers.paper import Paper
+from rigfeed.papers.paper import Drawing, Paper
 from rigfeed.parts.catalog import Resource
 from rigfeed.parts.part import PartKind
 from rigfeed.view import Study
@@ -49,3 +49,7 @@ class Hooks:
     @hookspec
     def register_papers(self) -> Iterable[Paper]:  # type: ignore[empty-body]
         """What can be printed or handed over."""
+
+    @hookspec
+    def register_drawings(self) -> Iterable[Drawing]:  # type: ignore[empty-body]
+        """Pictures to print, to hand over, and to work on in the window."""

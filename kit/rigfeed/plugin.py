@@ -3,6 +3,7 @@
 from rigfeed.calculators import Calculator, Choice, In, Out, calculator
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked, verbatim
 from rigfeed.design.edit import Add, Remove, Rename, Set
+from rigfeed.drawing.scene import Circle, Group, Lettering, Line, Scene, Symbol
 from rigfeed.errors import OutOfRange, UnknownName
 from rigfeed.fields import OneOf, PartField, QuantityField, RefField, Series, TableSchema, Text, YesNo
 from rigfeed.formula import FloatArray, Floats, Value, above_zero, not_negative, refuse_unless, within
@@ -10,7 +11,7 @@ from rigfeed.hooks import hookimpl
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.network.elements import BODY, LEAST_OHM, Converter, Diode, Element, Resistor, Sink, Source, Switch
-from rigfeed.papers.paper import Paper
+from rigfeed.papers.paper import Drawing, Paper, Wanted
 from rigfeed.papers.table import Column, Table
 from rigfeed.parts.catalog import Resource
 from rigfeed.parts.interfaces import (
@@ -64,6 +65,7 @@ __all__ = [
     "Calculator",
     "Check",
     "Choice",
+    "Circle",
     "Column",
     "Condition",
     "ConductorType",
@@ -73,6 +75,7 @@ __all__ = [
     "Default",
     "Device",
     "Diode",
+    "Drawing",
     "Element",
     "EndFitting",
     "Fact",
@@ -80,9 +83,12 @@ __all__ = [
     "Finding",
     "FloatArray",
     "Floats",
+    "Group",
     "In",
     "Joint",
     "Keyed",
+    "Lettering",
+    "Line",
     "LoadDevice",
     "MakerPoint",
     "Measure",
@@ -111,6 +117,7 @@ __all__ = [
     "Rigid",
     "RigidField",
     "RowSchema",
+    "Scene",
     "Series",
     "Set",
     "Sink",
@@ -119,6 +126,7 @@ __all__ = [
     "Study",
     "Surroundings",
     "Switch",
+    "Symbol",
     "Table",
     "TableSchema",
     "Terminal",
@@ -127,6 +135,7 @@ __all__ = [
     "UnknownName",
     "Value",
     "View",
+    "Wanted",
     "YesNo",
     "above_zero",
     "calculator",

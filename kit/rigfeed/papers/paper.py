@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from rigfeed.papers.table import Table
 from rigfeed.quantity import System
@@ -12,6 +12,9 @@ from rigfeed.view import Study
 
 if TYPE_CHECKING:
     from rigfeed.assess import Assessment
+    from rigfeed.drawing.scene import Scene
+
+Page = Literal["A4", "A3", "Letter"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -24,4 +27,26 @@ class Paper:
     name: str
     title: str
     content: Callable[[Assessment, System], Table]
+    needs: tuple[Study[Any], ...] = ()
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a drawing shall show: the figures of one state (by id; None: no figures), on which page."""
+
+    state: str | None = None
+    page: Page = "A4"
+    system: System = "metric"
+
+
+PLAIN = Wanted()
+
+
+@dataclass(frozen=True, eq=False)
+class Drawing:
+    """A paper that is a picture."""
+
+    name: str
+    title: str
+    content: Callable[[Assessment, Wanted], Scene]
     needs: tuple[Study[Any], ...] = ()
