@@ -1,0 +1,67 @@
+"""The kit as this server uses it: one registry, a shelf for each thread, designs bounded in size."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from flask import current_app
+
+from rigfeed.assess import Assessment, assess
+from rigfeed.design.model import Design
+from rigfeed.errors import DesignError, InputError, Place, known_or_raise
+from rigfeed.parts.shelf import Shelf, own_catalogs
+from rigfeed.path import Path
+from rigfeed.registry import Registry
+from rigfeed_api.settings import Settings
+
+
+@dataclass
+class Engine:
+    """`shelf` and `assess` are all that a view needs of the kit's state."""
+
+    settings: Settings
+    registry: Registry
+    _local: threading.local = field(default_factory=threading.local, repr=False)
+
+    def __post_init__(self) -> None:
+        _ = self.registry.calculators, self.registry.practices.names()  # read now, not by two threads at once
+
+    def shelf(self) -> Shelf:
+        """The shelf of this thread: the plugins' catalogs and this server's own, never what lies beside a design.
+
+        It is opened anew when one of the own catalogs has changed.
+        """
+        own = own_catalogs()
+        state = tuple((str(file.path), file.path.stat().st_mtime_ns) for file in own if file.path.exists())
+        if getattr(self._local, "state", None) != state:
+            self._local.shelf, self._local.state = Shelf(self.registry, own=own), state
+        shelf: Shelf = self._local.shelf
+        return shelf
+
+    def assess(self, design: Design, practice: str | None = None) -> Assessment:
+        """The assessment of a design that is not too large.
+
+        Raises
+        ------
+        DesignError, InputErrors
+            If it is larger than this server takes on, or as `rigfeed.assess` does.
+        """
+        known_or_raise(list(self.too_large(design)))
+        return assess(design, shelf=self.shelf(), practice=practice)
+
+    def too_large(self, design: Design) -> Iterator[InputError]:
+        """What a design has too many of."""
+        limits = self.settings.limits
+        for name in ("nodes", "conductors", "states", "runs"):
+            count, most = len(getattr(design, name)), getattr(limits, name)
+            if count > most:
+                what = f"{count} {name}; this server takes at most {most}"
+                yield DesignError(what, place=Place(path=Path(name)), remedy="assess it on the command line")
+
+
+def engine() -> Engine:
+    """The engine of the app that serves this request."""
+    found: Engine = current_app.extensions["rigfeed"]
+    return found

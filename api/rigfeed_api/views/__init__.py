@@ -1,0 +1,1 @@
+"""The views, a module by subject: read what was sent, call the kit, answer."""
