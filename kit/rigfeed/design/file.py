@@ -107,8 +107,10 @@ class DesignFile:
         file._texts = []
         return file
 
-    def save(self, design: model.Design | None = None) -> None:
+    def save(self, design: model.Design | None = None, *, other: FilePath | None = None) -> None:
         """Write a design (the current one where none is given); comments and layout stay.
+
+        With `other` it goes to that file, whatever stands there, and belongs to it from then on.
 
         Raises
         ------
@@ -116,24 +118,34 @@ class DesignFile:
             If the file cannot be written, or was changed by someone else since it was last read or saved.
         """
         design = self.design if design is None else design
-        if self._texts and _on_disk(self.path) not in (None, self._text.encode()):
+        if other is None and self.changed_on_disk():
             remedy = "read it again, or save under another name"
             raise FileProblem(
                 "was changed by another program since it was read", place=Place(file=str(self.path)), remedy=remedy
             )
-        plain = to_plain(design)
-        text = next((text for known, text in self._texts if same(to_plain(known), plain)), None)
-        if text is None:
-            from rigfeed.design.patch import patched
-
-            text = patched(self._text, plain)
+        text = self.text(design)
+        path = other or self.path
         content = text.encode()
         if len(content) > MOST_BYTES:
             what = f"would be larger than {MOST_BYTES / 2**20:g} MiB, more than can be read again"
-            raise FileProblem(what, place=Place(file=str(self.path)), remedy="make two designs of it")
-        replace_file(self.path, content)
+            raise FileProblem(what, place=Place(file=str(path)), remedy="make two designs of it")
+        replace_file(path, content)
         self._texts.append((design, text))
-        self._text, self.design = text, design
+        self.path, self._text, self.design = path, text, design
+
+    def changed_on_disk(self) -> bool:
+        """Whether another program changed the file since it was last read or saved; one that is gone was not."""
+        return bool(self._texts) and _on_disk(self.path) not in (None, self._text.encode())
+
+    def text(self, design: model.Design | None = None) -> str:
+        """What `save` would write: the text that belongs to the design, where it was read or saved before."""
+        plain = to_plain(self.design if design is None else design)
+        known = next((text for known, text in self._texts if same(to_plain(known), plain)), None)
+        if known is not None:
+            return known
+        from rigfeed.design.patch import patched
+
+        return patched(self._text, plain)
 
 
 def _on_disk(path: FilePath) -> bytes | None:
