@@ -12,6 +12,9 @@ from rigfeed_gui.logic.words_views import VIEWS
 LOGIC: Mapping[str, str] = {
     "command.undo": "Undo",
     "command.redo": "Redo",
+    "did.recover": "what was not saved before the program ended",
+    "did.read-again": "the file as another program left it",
+    "work.untitled": "new design",
 }
 
 WORDS: Mapping[str, str] = {**LOGIC, **VIEWS}

@@ -3,11 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from pathlib import Path as FilePath
 
-from rigfeed.design.edit import Edit
+from rigfeed.design.edit import Edit, apply
+from rigfeed.design.file import DesignFile, parse
 from rigfeed.design.model import Design
-from rigfeed.parts.shelf import Shelf
+from rigfeed.errors import InputError
+from rigfeed.parts.shelf import Shelf, open_shelf
+from rigfeed_gui.logic.words import say
+
+
+@dataclass(frozen=True)
+class _Step:
+    """The design before and after one edit, and what was done, in words."""
+
+    before: Design
+    after: Design
+    words: str
 
 
 class Work:
@@ -17,66 +30,96 @@ class Work:
     for the first time, `shelf` are the parts in use.
     """
 
-    path: FilePath | None
-    shelf: Shelf
+    def __init__(self, file: DesignFile, path: FilePath | None, saved: Design | None) -> None:
+        self.path = path
+        self.shelf: Shelf = open_shelf(path)
+        self._file, self._saved = file, saved
+        self._design, self._version = file.design, 0
+        self._done: list[_Step] = []
+        self._undone: list[_Step] = []
 
     @classmethod
     def open(cls, path: FilePath) -> Work:
         """Read a file; raises as `rigfeed.design.file.read` does."""
-        raise NotImplementedError
+        file = DesignFile.open(path)
+        return cls(file, path, file.design)
 
     @classmethod
     def fresh(cls, text: str) -> Work:
-        """A design that has no file yet, from the text that `rigfeed.beginning.first_design` wrote."""
-        raise NotImplementedError
+        """A design that has no file yet, from the text of one; raises as `rigfeed.design.file.parse` does."""
+        return cls(DesignFile(FilePath(), text, parse(text)), None, None)
+
+    @classmethod
+    def recovered(cls, text: str, path: FilePath | None) -> Work:
+        """A design that was not saved when the program ended; undo leads back to what its file holds, if it does."""
+        design = parse(text)
+        try:
+            if path is None or not path.exists():
+                raise InputError("there is no file")
+            work = cls.open(path)
+        except InputError:  # also: what stands there now is no design; saving then says that it was changed
+            return cls(DesignFile(path or FilePath(), text, design), path, None)
+        work._change(design, say("did.recover"))
+        return work
+
+    def __repr__(self) -> str:
+        return f"<Work {self.title!r}, version {self.version}{', not saved' if self.dirty else ''}>"
 
     @property
     def design(self) -> Design:
         """The design as it is now."""
-        raise NotImplementedError
+        return self._design
 
     @property
     def version(self) -> int:
         """Grows with every change."""
-        raise NotImplementedError
+        return self._version
 
     @property
     def title(self) -> str:
         """The title of the design, else the name of its file."""
-        raise NotImplementedError
+        return self._design.job.title or (self.path.stem if self.path else say("work.untitled"))
 
     @property
     def dirty(self) -> bool:
         """Whether it differs from what was last read or saved."""
-        raise NotImplementedError
+        return self._saved is None or (self._design is not self._saved and self._design != self._saved)
 
     @property
     def undoes(self) -> str | None:
         """What `undo` would take back, in words; None where there is nothing."""
-        raise NotImplementedError
+        return self._done[-1].words if self._done else None
 
     @property
     def redoes(self) -> str | None:
         """What `redo` would do again, in words; None where there is nothing."""
-        raise NotImplementedError
+        return self._undone[-1].words if self._undone else None
 
     def edit(self, edits: Iterable[Edit], words: str) -> None:
-        """Change the design; `words` say what is done, for undo.
+        """Change the design; `words` say what is done, for undo. What changes nothing leaves nothing to undo.
 
         Raises
         ------
         DesignError, UnknownName, InputErrors
             If the result is no valid design; nothing has changed then.
         """
-        raise NotImplementedError
+        after = apply(self._design, edits)
+        if after != self._design:
+            self._change(after, words)
 
     def undo(self) -> None:
         """Take the last edit back; nothing happens where there is none."""
-        raise NotImplementedError
+        if self._done:
+            step = self._done.pop()
+            self._undone.append(step)
+            self._become(step.before)
 
     def redo(self) -> None:
         """Do again what was undone last; nothing happens where there is none."""
-        raise NotImplementedError
+        if self._undone:
+            step = self._undone.pop()
+            self._done.append(step)
+            self._become(step.after)
 
     def save(self) -> None:
         """Write to its file.
@@ -85,21 +128,45 @@ class Work:
         ------
         FileProblem
             If it cannot be written, or was changed by another program since (`changed_on_disk`).
+        ValueError
+            If it has no file yet: a fault of the window, which asks for a name first.
         """
-        raise NotImplementedError
+        if self.path is None:
+            raise ValueError("there is no file to save to")
+        self._file.save(self._design)
+        self._saved = self._design
 
     def save_as(self, path: FilePath) -> None:
         """Write to another file, which is its file from then on; one that is there is replaced."""
-        raise NotImplementedError
+        self._file.save(self._design, other=path)
+        moved = self.path is None or self.path.parent.resolve() != path.parent.resolve()
+        self.path, self._saved = path, self._design
+        if moved:
+            self.shelf = open_shelf(path)
+            self._version += 1  # other catalogs may lie beside it there
 
     def changed_on_disk(self) -> bool:
         """Whether another program changed the file since it was read or saved."""
-        raise NotImplementedError
+        return self.path is not None and self._file.changed_on_disk()
 
     def read_again(self) -> None:
-        """Take what the file holds now, as an edit that can be undone; raises as `open` does."""
-        raise NotImplementedError
+        """Take what the file and the catalogs beside it hold now; undo leads back. Raises as `open` does."""
+        if self.path is None:
+            return
+        file = DesignFile.open(self.path)
+        self.shelf = open_shelf(self.path)
+        self._file, self._saved = file, file.design
+        self._change(file.design, say("did.read-again"))
 
-    def text(self) -> str:
-        """What `save` would write now."""
-        raise NotImplementedError
+    def text(self, design: Design | None = None) -> str:
+        """What `save` would write, of this or of an older design."""
+        return self._file.text(self._design if design is None else design)
+
+    def _change(self, after: Design, words: str) -> None:
+        self._done.append(_Step(self._design, after, words))
+        self._undone.clear()
+        self._become(after)
+
+    def _become(self, design: Design) -> None:
+        self._design = design
+        self._version += 1
