@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from rigfeed.drawing.scene import Point
 
@@ -109,8 +110,7 @@ def _cells(box: Box) -> Iterator[tuple[int, int]]:
 
 def line_boxes(points: Iterable[Point], width_mm: float) -> Iterator[Box]:
     """Boxes that a line covers: one for each of its pieces that is level or upright, small ones along the others."""
-    way = list(points)
-    for (x0, y0), (x1, y1) in zip(way, way[1:], strict=False):
+    for (x0, y0), (x1, y1) in pairwise(points):
         steps = 1 if x0 == x1 or y0 == y1 else max(1, int(max(abs(x1 - x0), abs(y1 - y0)) / 2) + 1)
         for step in range(steps):
             near, far = step / steps, (step + 1) / steps

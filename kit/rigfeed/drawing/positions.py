@@ -57,7 +57,7 @@ def _shares(value: Any) -> Point | None:
     if not isinstance(value, list | tuple) or len(value) != 2:
         return None
     numbers = [number for number in value if isinstance(number, int | float) and not isinstance(number, bool)]
-    if len(numbers) != 2 or not all(math.isfinite(number) for number in numbers):
+    if len(numbers) != 2 or not all(abs(number) < math.inf for number in numbers):
         return None
     x, y = (min(max(float(min(max(number, -1), 101)) / 100, 0.0), 1.0) for number in numbers)
     return x, y
