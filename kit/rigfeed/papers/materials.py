@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING, Any
@@ -45,7 +46,11 @@ class Need:
 
 def bill_of_materials(assessment: Assessment, system: System) -> Table:
     """A row for each part: cables by the metres that are cut, end fittings, devices with their accessories."""
-    installation = assessment.installation
+    return bill(needs(assessment.installation, system), left_out(assessment.installation), system)
+
+
+def bill(found: Sequence[Need], notes: Iterable[str], system: System) -> Table:
+    """The bill of whatever is needed, with the totals before the notes."""
     per, factor = PER[system]
     columns = (
         Column("sort", "sort", width=10),
@@ -58,11 +63,9 @@ def bill_of_materials(assessment: Assessment, system: System) -> Table:
         Column("currency", "currency", width=9),
         Column("trust", "figures from", width=24),
     )
-    found = needs(installation, system)
-    rows = tuple(_row(need, factor) for need in found)
     return Table(
-        "bill-of-materials", "Bill of materials", columns, rows, (*_totals(found), *_left_out(installation)),
-        group="sort", use="what to buy, with prices as far as they are known",
+        "bill-of-materials", "Bill of materials", columns, tuple(_row(need, factor) for need in found),
+        (*_totals(found), *notes), group="sort", use="what to buy, with prices as far as they are known",
     )
 
 
@@ -137,7 +140,7 @@ def _parts_in(settings: Any) -> list[Part]:
     return [item for item in flat if isinstance(item, Part)]
 
 
-def _totals(found: tuple[Need, ...]) -> list[str]:
+def _totals(found: Sequence[Need]) -> list[str]:
     """One total for each currency, and how many parts have no price: amounts of two currencies are never added."""
     sums: dict[str, Decimal] = {}
     for need in found:
@@ -153,7 +156,8 @@ def _totals(found: tuple[Need, ...]) -> list[str]:
     return notes
 
 
-def _left_out(installation: Installation) -> list[str]:
+def left_out(installation: Installation) -> list[str]:
+    """What the bill of an installation does not contain, as notes."""
     notes = ["Lengths are those of the cut list, without waste. Sleeves, ties, labels and conduits come on top."]
     if own := sorted(vehicles_own(installation), key=natural):
         notes.append(f"Counted as the vehicle's own, since its own conductors end there: {', '.join(own)}.")

@@ -1,0 +1,1 @@
+"""Variants of a design, each assessed, and the answer that follows from all of them."""

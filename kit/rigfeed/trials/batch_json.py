@@ -1,0 +1,82 @@
+"""A batch as plain data for JSON: the vehicles, the matrix of findings, what to cut and to buy for all of them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rigfeed.assess import Assessment
+from rigfeed.cautions import CAUTIONS
+from rigfeed.checks.check import SEVERITY_ORDER, Finding
+from rigfeed.measure import Measure, json_number
+from rigfeed.papers.table import table_json
+from rigfeed.quantity import System
+from rigfeed.trials.batch import Batch, Line
+from rigfeed.trials.batch_papers import merged_bill, merged_cut_list
+
+SCHEMA = 1
+
+
+def batch_json(batch: Batch, system: System = "metric") -> dict[str, Any]:
+    """The plain data. `system` is for the sentences; numbers are in the units of their names or columns.
+
+    A line of ``findings`` has under ``in`` what is found in each vehicle that has it; a vehicle that is not there has
+    nothing of it.
+    """
+    return {
+        "schema": SCHEMA,
+        "counts": {severity: batch.count(severity) for severity in SEVERITY_ORDER},
+        "vehicles": {name: _vehicle(assessment) for name, assessment in batch.assessments.items()},
+        "findings": [_line(line, system) for line in batch.lines],
+        "not_checked": [
+            {"check": item.check, "subject": str(item.subject), "why": item.why, "vehicles": list(names)}
+            for item, names in batch.not_checked
+        ],
+        "assumptions": [
+            {
+                "subject": str(item.subject), "what": item.what, "value": _measure(item.value),
+                "authority": item.authority, "vehicles": list(names),
+            }
+            for item, names in batch.assumptions
+        ],
+        "cut_list": table_json(merged_cut_list(batch, system)),
+        "bill_of_materials": table_json(merged_bill(batch, system)),
+        "left_out": list(batch.troubles),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _vehicle(assessment: Assessment) -> dict[str, Any]:
+    return {
+        "title": assessment.installation.title,
+        "practice": assessment.practice.name,
+        "counts": {severity: assessment.count(severity) for severity in SEVERITY_ORDER},
+        "not_checked": len(assessment.not_checked),
+        "assumptions": len(assessment.assumptions),
+    }
+
+
+def _line(line: Line, system: System) -> dict[str, Any]:
+    return {
+        "check": line.check,
+        "group": line.group,
+        "subject": str(line.subject),
+        "severity": line.worst.severity,
+        "in": {name: _cell(finding, system) for name, finding in line.findings.items()},
+    }
+
+
+def _cell(finding: Finding, system: System) -> dict[str, Any]:
+    return {
+        "severity": finding.severity,
+        "state": finding.state,
+        "value": _measure(finding.value),
+        "limit": _measure(finding.limit),
+        "message": finding.text(system),
+        "remedy": finding.advice(system),
+        "authority": finding.authority,
+        "accepted_by": finding.accepted_by,
+    }
+
+
+def _measure(measure: Measure | None) -> dict[str, Any] | None:
+    return None if measure is None else {"value": json_number(measure.value), "unit": measure.unit}
