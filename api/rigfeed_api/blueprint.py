@@ -12,7 +12,7 @@ from marshmallow import RAISE, Schema, ValidationError
 from webargs.flaskparser import FlaskParser
 
 from rigfeed.errors import DesignError, InputError, InputErrors, Place
-from rigfeed.fields import complaints
+from rigfeed.fields import Series, complaints
 from rigfeed.path import Path
 from rigfeed_api.problems import of_error
 from rigfeed_api.wire import json_body
@@ -26,6 +26,8 @@ class Parser(FlaskParser):
     DEFAULT_UNKNOWN_BY_LOCATION: dict[str, str | None] = {  # noqa: RUF012 - that is how the base class has it
         **FlaskParser.DEFAULT_UNKNOWN_BY_LOCATION, "query": RAISE, "json": RAISE,
     }
+
+    KNOWN_MULTI_FIELDS = [*FlaskParser.KNOWN_MULTI_FIELDS, Series]  # noqa: RUF012 - as above
 
     def load_json(self, req: Request, schema: Schema) -> Any:
         """The body, at most as large as a batch may be."""
@@ -67,6 +69,10 @@ class Blueprint(flask_smorest.Blueprint):  # type: ignore[misc]
         """What the view answers; dumped by the schema unless the view makes a response itself."""
         return cast(Callable[[F], F], super().response(status_code, schema, **options))
 
+    def alt_response(self, status_code: int, response: object = None, **options: Any) -> Callable[[F], F]:
+        """What the view may answer instead."""
+        return cast(Callable[[F], F], super().alt_response(status_code, response, **options))
+
     @staticmethod
     def doc(**about: Any) -> Callable[[F], F]:
         """Say more in the document."""
@@ -84,3 +90,23 @@ def refuses(*statuses: int) -> Callable[[F], F]:
         return view
 
     return decorate
+
+
+def takes_design(view: F) -> F:
+    """Say in the document that the body is a design, as TOML or as JSON."""
+    return _takes(view, {
+        "application/json": {"schema": {"$ref": "#/components/schemas/Design"}},
+        "application/toml": {"schema": {"type": "string", "description": "a design file"}},
+    })
+
+
+def takes_json(schema: dict[str, Any]) -> Callable[[F], F]:
+    """Say in the document that the body is JSON of this schema."""
+    return lambda view: _takes(view, {"application/json": {"schema": schema}})
+
+
+def _takes(view: F, content: dict[str, Any]) -> F:
+    about = deepcopy(getattr(view, "_apidoc", {}))
+    about.setdefault("manual_doc", {})["requestBody"] = {"required": True, "content": content}
+    view._apidoc = about  # type: ignore[attr-defined]
+    return refuses(400, 413, 415, 422)(view)

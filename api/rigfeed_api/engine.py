@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 
 from flask import current_app
@@ -40,8 +40,10 @@ class Engine:
         shelf: Shelf = self._local.shelf
         return shelf
 
-    def assess(self, design: Design, practice: str | None = None) -> Assessment:
-        """The assessment of a design that is not too large.
+    def assess(
+        self, design: Design, practice: str | None = None, *, only: Collection[str] | None = None
+    ) -> Assessment:
+        """The assessment of a design that is not too large, by all checks or only some.
 
         Raises
         ------
@@ -49,7 +51,7 @@ class Engine:
             If it is larger than this server takes on, or as `rigfeed.assess` does.
         """
         known_or_raise(list(self.too_large(design)))
-        return assess(design, shelf=self.shelf(), practice=practice)
+        return assess(design, shelf=self.shelf(), practice=practice, only=only)
 
     def too_large(self, design: Design) -> Iterator[InputError]:
         """What a design has too many of."""

@@ -81,7 +81,8 @@ def of_error(error: RigfeedError) -> Problem:
         rest = f", of which {MOST_LISTED} are listed" if more > 0 else ""
         return Problem(422, f"{len(error.errors)} things are wrong{rest}", errors=error.errors)
     if isinstance(error, InputError | OutOfRange):
-        return Problem(422, error.what, errors=[error])
+        where = f"{error.place.path}: " if error.place.path else ""
+        return Problem(422, f"{where}{error.what}", errors=[error])
     log.error("not served: %s", type(error).__name__, exc_info=error)
     return Problem(500, "a fault of this server; its log has the details under the id of this request")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from typing import Any, NoReturn
 
 from flask import request
@@ -15,6 +16,7 @@ from rigfeed.path import Path
 from rigfeed_api.problems import Problem
 
 JSON, TOML = "application/json", "application/toml"
+LONGEST_NUMBER = 60  # digits of a whole number
 DEEPEST = 64  # of a JSON body, above whatever a design or a list of edits can use
 
 
@@ -46,7 +48,9 @@ def json_body(most_bytes: int) -> Any:
 def strict_json(text: str) -> Any:
     """A text as JSON; raises a 400 with line and column."""
     try:
-        data = json.loads(text, object_pairs_hook=_once, parse_constant=_no_constant)
+        data = json.loads(
+            text, object_pairs_hook=_once, parse_constant=_no_constant, parse_int=_whole, parse_float=_finite
+        )
     except json.JSONDecodeError as error:
         place = Place(line=error.lineno, column=error.colno)
         raise _not_json(InputError(f"is not JSON: {error.msg}", place=place)) from None
@@ -74,6 +78,19 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def _no_constant(word: str) -> NoReturn:
     raise ValueError(f"{word} is no number of JSON")
+
+
+def _whole(digits: str) -> int:
+    if len(digits) > LONGEST_NUMBER:
+        raise Problem(422, f"a number in the body has {len(digits)} digits; no quantity here needs so many")
+    return int(digits)
+
+
+def _finite(digits: str) -> float:
+    number = float(digits)
+    if not math.isfinite(number):
+        raise Problem(422, f"a number in the body, {digits[:40]}, is larger than what can be computed with")
+    return number
 
 
 def _depth(data: Any) -> int:

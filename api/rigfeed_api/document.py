@@ -1,0 +1,150 @@
+"""The OpenAPI document: what the views say of themselves, and what holds for all of them.
+
+Links join the operations that follow one another, so that a reader (a person or a program) can walk through them.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from apispec import APISpec
+from apispec.ext.marshmallow import MarshmallowPlugin
+from flask import Flask
+from flask_smorest import Api
+from marshmallow import Schema
+
+from rigfeed.cautions import CAUTIONS
+from rigfeed.design.schema import DesignSchema
+from rigfeed.examples import example
+from rigfeed_api import problems
+from rigfeed_api.document_fields import KEPT_SCHEMA, kit_field
+
+METHODS = ("get", "post", "put", "patch", "delete", "head")
+PROBLEM = {"$ref": "#/components/responses/Problem"}
+TOO_MANY = {"$ref": "#/components/responses/TooMany"}
+ALWAYS = ("401", "403")  # of every operation that a token guards
+OPEN = ("health",)  # the tags whose operations need no token
+INTRODUCTION = """\
+Post the design of a radio installation in a vehicle; get findings, a cut list, a workbook, drawings.
+
+A design is the same data as in a design file, as TOML (`application/toml`) or as JSON (`application/json`). A finding
+is an answer, not an error: errors are problem documents (RFC 9457) with a pointer to each place that is wrong.
+
+Where the server has tokens, every request but those to /v1/health carries one: `Authorization: Bearer <token>`."""
+
+
+class DocumentedApi(Api):  # type: ignore[misc]
+    """The framework's collector of the document; errors are ours."""
+
+    ERROR_SCHEMA = problems.ProblemSchema
+    DEFAULT_ERROR_RESPONSE_NAME = None  # each view says what it refuses with
+
+    def init_app(self, app: Flask, *, spec_kwargs: dict[str, Any] | None = None) -> None:
+        """As the framework's, with the fields of the kit known before the first schema is met."""
+        plugin = MarshmallowPlugin(schema_name_resolver=_name_of_schema)
+        super().init_app(app, spec_kwargs={**(spec_kwargs or {}), "marshmallow_plugin": plugin})
+        self.ma_plugin.converter.add_attribute_function(kit_field)
+        self.spec.components.schema("Kept", KEPT_SCHEMA)
+        self.spec.components.schema("Design", schema=DesignSchema)
+
+    def _register_error_handlers(self) -> None:
+        """`rigfeed_api.problems` has them."""
+
+
+def _name_of_schema(schema: type[Schema] | Schema) -> str:
+    """The name without its ending; what stands in a design is named for it, since answers use the same words."""
+    kind = schema if isinstance(schema, type) else type(schema)
+    name = kind.__name__.removesuffix("Schema")
+    return f"Design{name}" if kind.__module__.startswith("rigfeed.") and name != "Design" else name
+
+
+# operation -> (status, operations that take something of its answer: {name: {parameter: expression}})
+LINKS: dict[str, tuple[str, dict[str, dict[str, str]]]] = {
+    "listStudies": ("200", {"runStudy": {"study": "$response.body#/studies/0/name"}}),
+    "listPapers": ("200", {"makePaper": {"paper": "$response.body#/papers/0/name"}}),
+    "listDrawings": ("200", {"makeDrawing": {"drawing": "$response.body#/drawings/0/name"}}),
+    "listCalculators": ("200", {
+        "describeCalculator": {"calculator": "$response.body#/calculators/0/name"},
+        "calculate": {"calculator": "$response.body#/calculators/0/name"},
+    }),
+    "describeCalculator": ("200", {"calculate": {"calculator": "$response.body#/name"}}),
+    "listCatalogs": ("200", {"readCatalog": {"catalog": "$response.body#/catalogs/0/name"}}),
+    "readCatalog": ("200", {"readPart": {"key": "$response.body#/parts/0/key"}}),
+    "listKinds": ("200", {"findParts": {"query.kind": "$response.body#/kinds/0/name"}}),
+    "listChecks": ("200", {"readCheck": {"check": "$response.body#/checks/0/name"}}),
+    "listPractices": ("200", {"readPractice": {"practice": "$response.body#/practices/0/name"}}),
+    "readPractice": ("200", {"assess": {"query.practice": "$response.body#/name"}}),
+}
+
+
+def document(app: Flask) -> dict[str, Any]:
+    """The whole document of an app, made once."""
+    if "rigfeed-document" not in app.extensions:
+        app.extensions["rigfeed-document"] = _completed(app.extensions["rigfeed-spec"], app)
+    found: dict[str, Any] = app.extensions["rigfeed-document"]
+    return found
+
+
+def _completed(spec: APISpec, app: Flask) -> dict[str, Any]:
+    made: dict[str, Any] = spec.to_dict()
+    made["info"] |= {
+        "summary": "Electrical design of two-way radio installations in vehicles",
+        "description": "\n\n".join([INTRODUCTION, "Cautions:", *CAUTIONS]),
+        "license": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
+    }
+    made["servers"] = [{"url": "/"}]
+    made["components"] = {
+        **made["components"], "responses": _responses(),
+        "securitySchemes": {"token": {"type": "http", "scheme": "bearer"}},
+    }
+    operations = [operation for _, operation in _operations(made)]
+    for operation in operations:
+        _complete(operation, app)
+    _link({operation.get("operationId", ""): operation for operation in operations})
+    return made
+
+
+def _operations(made: dict[str, Any]) -> list[tuple[str, dict[str, Any]]]:
+    return [(path, item[method]) for path, item in made["paths"].items() for method in METHODS if method in item]
+
+
+def _responses() -> dict[str, Any]:
+    schema = {"schema": {"$ref": "#/components/schemas/Problem"}}
+    return {
+        "Problem": {"description": "what is wrong", "content": {problems.MEDIA_TYPE: schema}},
+        "TooMany": {
+            "description": "too many requests", "content": {problems.MEDIA_TYPE: schema},
+            "headers": {"Retry-After": {"schema": {"type": "integer"}, "description": "seconds to wait"}},
+        },
+    }
+
+
+def _complete(operation: dict[str, Any], app: Flask) -> None:
+    """What a view need not say: the problems of all operations, and that a token is needed."""
+    responses = operation["responses"]
+    for status in list(responses):
+        if int(status) >= 400:
+            responses[status] = PROBLEM
+    if operation["tags"][0] in OPEN:
+        operation["security"] = []
+    else:
+        operation["security"] = [{}, {"token": []}]
+        responses |= dict.fromkeys(ALWAYS, PROBLEM)
+    responses["429"] = TOO_MANY
+    responses["406"] = PROBLEM
+    operation["responses"] = dict(sorted(responses.items(), key=lambda pair: str(pair[0])))
+    operation["responses"] = {str(status): response for status, response in operation["responses"].items()}
+
+
+def _link(operations: dict[str, dict[str, Any]]) -> None:
+    for source, (status, targets) in LINKS.items():
+        if source in operations:
+            links = operations[source]["responses"][status].setdefault("links", {})
+            for target, parameters in targets.items():
+                if target in operations:
+                    links[f"to-{target}"] = {"operationId": target, "parameters": parameters}
+
+
+def example_design() -> str:
+    """The text of a demonstration design, for the document and its page."""
+    return example("hazel").read_text(encoding="utf-8")

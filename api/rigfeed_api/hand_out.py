@@ -1,0 +1,134 @@
+"""What goes out: an assessment, its papers and drawings, in the media type that the caller wants most.
+
+The same for a design that was just sent and for one that is stored.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import zipfile
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
+
+from flask import Response, request
+
+from rigfeed.assess import Assessment
+from rigfeed.cautions import CAUTIONS
+from rigfeed.json_report import assessment_json
+from rigfeed.papers.paper import Page, Wanted
+from rigfeed.papers.table import Table
+from rigfeed.quantity import System
+from rigfeed_api.problems import Problem
+
+JSON, CSV, ZIP, SVG = "application/json", "text/csv", "application/zip", "image/svg+xml"
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+TABLE_TYPES = (JSON, CSV, XLSX)
+WHOLE_TYPES = (ZIP, XLSX)
+_EARLIEST = (1980, 1, 1, 0, 0, 0)  # the first date that a zip file can hold: no clock in what is handed out
+
+
+def wanted_type(offered: Sequence[str]) -> str:
+    """The media type among those offered that the caller likes best; the first where all are as good.
+
+    Raises
+    ------
+    Problem
+        406 where the caller takes none of them.
+    """
+    wanted = request.accept_mimetypes
+    best = max(offered, key=wanted.quality) if wanted else offered[0]
+    if wanted and wanted.quality(best) <= 0:
+        raise Problem(406, f"this can be had as {', '.join(offered)}; the header Accept allows none of them")
+    return best
+
+
+def json_answer(data: Any, status: int = 200) -> Response:
+    """Plain data as JSON; numbers are rounded by whoever made it."""
+    wanted_type([JSON])
+    text = json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return Response(text, status, content_type=JSON)
+
+
+def assessment_answer(assessment: Assessment, units: System = "metric") -> Response:
+    """Everything that the checks say."""
+    return json_answer(assessment_json(assessment, units))
+
+
+def paper_answer(assessment: Assessment, name: str, units: System = "metric", page: Page = "A4") -> Response:
+    """One paper, as JSON, CSV or a workbook."""
+    media_type = wanted_type(TABLE_TYPES)
+    table = assessment.paper(name, units)
+    if media_type == CSV:
+        from rigfeed.papers.csv import csv_text
+
+        return _file(csv_text(table, system=units).encode(), f"{CSV}; charset=utf-8", f"{name}.csv")
+    if media_type == XLSX:
+        return _file(_workbook(assessment, [table], units, page), XLSX, f"{name}.xlsx")
+    from rigfeed.papers.write import json_text
+
+    return Response(json_text(table, assessment), content_type=JSON)
+
+
+def papers_answer(assessment: Assessment, units: System = "metric", page: Page = "A4") -> Response:
+    """All papers: an archive with every format and the drawings, or one workbook."""
+    if wanted_type(WHOLE_TYPES) == XLSX:
+        return _file(_workbook(assessment, _tables(assessment, units), units, page), XLSX, "papers.xlsx")
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in _archived(assessment, units, page):
+            entry = zipfile.ZipInfo(name, _EARLIEST)
+            entry.compress_type, entry.external_attr = zipfile.ZIP_DEFLATED, 0o644 << 16
+            archive.writestr(entry, content)
+    return _file(packed.getvalue(), ZIP, "papers.zip")
+
+
+def drawing_answer(assessment: Assessment, name: str, wanted: Wanted) -> Response:
+    """A picture, as SVG."""
+    wanted_type([SVG])
+    return Response(_svg_writer()(assessment.drawing(name, wanted)), content_type=SVG)
+
+
+def _svg_writer() -> Callable[[Any], str]:
+    from rigfeed.drawing.svg import svg_text
+
+    return svg_text
+
+
+def _archived(assessment: Assessment, units: System, page: Page) -> Iterator[tuple[str, bytes]]:
+    from rigfeed.papers.csv import csv_text
+    from rigfeed.papers.write import json_text
+
+    tables = _tables(assessment, units)
+    yield "papers.xlsx", _workbook(assessment, tables, units, page)
+    for table in tables:
+        yield f"csv/{table.name}.csv", csv_text(table, system=units).encode()
+        yield f"json/{table.name}.json", json_text(table, assessment).encode()
+    for name in assessment.drawings:
+        scene = assessment.drawing(name, Wanted(page=page, system=units))
+        yield f"drawings/{name}.svg", _svg_writer()(scene).encode()
+    yield "assessment.json", json.dumps(
+        assessment_json(assessment, units), ensure_ascii=False, allow_nan=False, indent=2
+    ).encode()
+
+
+def _tables(assessment: Assessment, units: System) -> list[Table]:
+    from rigfeed.papers.write import ORDER
+
+    names = sorted(assessment.papers, key=lambda n: (ORDER.index(n) if n in ORDER else len(ORDER), n))
+    return [assessment.paper(name, units) for name in names]
+
+
+def _workbook(assessment: Assessment, tables: Sequence[Table], units: System, page: Page) -> bytes:
+    from rigfeed.papers.write import job_line, title_block
+    from rigfeed.papers.xlsx import workbook_bytes
+
+    return workbook_bytes(
+        tables, job=job_line(assessment), cautions=CAUTIONS, system=units, paper="Letter" if page == "Letter" else "A4",
+        front=title_block(assessment) if len(tables) > 1 else None,
+    )
+
+
+def _file(content: bytes, content_type: str, name: str) -> Response:
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(content, headers=headers, content_type=content_type)

@@ -1,0 +1,91 @@
+"""The options of views, as they stand in a query."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar, get_args
+
+from marshmallow import Schema, fields, post_load
+
+from rigfeed.fields import OneOf, Text, refuse
+from rigfeed.papers.paper import Page
+from rigfeed.practice import NAME
+from rigfeed.quantity import System
+
+MOST_ON_A_PAGE = 500
+
+
+class Count(fields.Field[int]):
+    """A whole number within bounds, as digits."""
+
+    def __init__(self, least: int, most: int, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.least, self.most = least, most
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> int:
+        digits = value if isinstance(value, str) and value.isascii() and value.isdecimal() and len(value) < 12 else ""
+        if not digits or not self.least <= int(digits) <= self.most:
+            raise refuse("is not a whole number in range", f"allowed: {self.least} to {self.most}")
+        return int(digits)
+
+
+class Options(Schema):
+    """A schema that makes the frozen thing that it `builds`."""
+
+    builds: ClassVar[type[Any]]
+
+    @post_load
+    def _build(self, data: dict[str, Any], **kwargs: Any) -> Any:
+        return self.builds(**data)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """Which practice to hold a design against instead of its own, and the units of sentences."""
+
+    practice: str | None = None
+    units: System = "metric"
+
+
+class AskedSchema(Options):
+    builds = Asked
+    practice = Text(NAME, like="road", metadata={"description": "hold the design against this practice, not its own"})
+    units = OneOf(get_args(System), metadata={"description": "units of sentences and tables; JSON is in its own"})
+
+
+@dataclass(frozen=True)
+class AskedPaper(Asked):
+    """The page of what is to be printed."""
+
+    page: Page = "A4"
+
+
+class AskedPaperSchema(AskedSchema):
+    builds = AskedPaper
+    page = OneOf(get_args(Page), metadata={"description": "size of the printed page"})
+
+
+@dataclass(frozen=True)
+class AskedDrawing(AskedPaper):
+    """The state whose figures are shown."""
+
+    state: str | None = None
+
+
+class AskedDrawingSchema(AskedPaperSchema):
+    builds = AskedDrawing
+    state = Text(metadata={"description": "show the volts and amps of this state of the design"})
+
+
+@dataclass(frozen=True)
+class Paged:
+    """A part of a list: so many, from a position on."""
+
+    offset: int = 0
+    limit: int = 100
+
+
+class PagedSchema(Options):
+    builds = Paged
+    offset = Count(0, 10**9, metadata={"description": "how many to leave out at the beginning"})
+    limit = Count(1, MOST_ON_A_PAGE, metadata={"description": "how many at most"})
