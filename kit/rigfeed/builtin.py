@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rigfeed.checks.antenna import CHECKS as ANTENNA
 from rigfeed.checks.charging import CHECKS as CHARGING
@@ -26,7 +26,7 @@ from rigfeed.papers.holes import HOLE_LIST
 from rigfeed.papers.labels import LABEL_LIST
 from rigfeed.papers.loads import LOAD_LIST
 from rigfeed.papers.materials import BILL_OF_MATERIALS
-from rigfeed.papers.paper import Paper
+from rigfeed.papers.paper import Drawing, Paper, Wanted
 from rigfeed.papers.surveysheet import SURVEY_SHEET
 from rigfeed.papers.terminations import TERMINATION_LIST
 from rigfeed.parts.catalog import Resource
@@ -42,6 +42,10 @@ from rigfeed.studies.prospective import BODY_POINT_OHM, PROSPECTIVE
 from rigfeed.studies.sections import SECTIONS
 from rigfeed.view import Study
 from rigfeed.wiring import WIRING
+
+if TYPE_CHECKING:
+    from rigfeed.assess import Assessment
+    from rigfeed.drawing.scene import Scene
 
 VEHICLE_CIRCUIT_OHM = Threshold("vehicle.circuit", "mohm", "resistance of the vehicle's own wiring to a take-off")
 
@@ -135,3 +139,14 @@ def register_papers() -> Iterable[Paper]:
         CUT_LIST, TERMINATION_LIST, LABEL_LIST, FUSE_SCHEDULE, HOLE_LIST, LOAD_LIST, BILL_OF_MATERIALS, SURVEY_SHEET,
         FINDINGS, ASSUMPTIONS, NOT_CHECKED,
     )
+
+
+def _circuit(assessment: Assessment, wanted: Wanted) -> Scene:
+    from rigfeed.drawing.circuit import circuit_scene
+
+    return circuit_scene(assessment, wanted)
+
+
+@hookimpl
+def register_drawings() -> Iterable[Drawing]:
+    return (Drawing("circuit", "Circuit diagram", _circuit, needs=(OPERATING,)),)

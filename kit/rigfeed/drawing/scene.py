@@ -7,8 +7,8 @@ suffice to read everything.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from rigfeed.path import Path
@@ -58,12 +58,13 @@ class Lettering:
 
 @dataclass(frozen=True)
 class Symbol:
-    """A symbol of the library by name, with its origin at a point, turned clockwise [deg]."""
+    """A symbol of the library by name, with its origin at a point, turned clockwise [deg], `scale` times its size."""
 
     name: str
     at: Point
     turn: Turn = 0
     ink: Ink = "ink"
+    scale: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -104,3 +105,27 @@ def _walk(group: Group | None, items: tuple[Item, ...]) -> Iterator[tuple[Group 
         yield group, item
         if isinstance(item, Group):
             yield from _walk(item, item.items)
+
+
+def moved(items: Iterable[Item], by: Point, scale: float = 1.0) -> tuple[Item, ...]:
+    """Items `scale` times their size, seen from the origin, and then moved."""
+    return tuple(_moved(item, by, scale) for item in items)
+
+
+def _moved(item: Item, by: Point, scale: float) -> Item:
+    def there(point: Point) -> Point:
+        return point[0] * scale + by[0], point[1] * scale + by[1]
+
+    if isinstance(item, Line):
+        dash = tuple(length * scale for length in item.dash)
+        points = tuple(map(there, item.points))
+        return replace(item, points=points, width_mm=item.width_mm * scale, dash=dash)
+    if isinstance(item, Circle):
+        width_mm = item.width_mm * scale
+        return replace(item, at=there(item.at), radius_mm=item.radius_mm * scale, width_mm=width_mm)
+    if isinstance(item, Lettering):
+        return replace(item, at=there(item.at), size_mm=item.size_mm * scale)
+    if isinstance(item, Symbol):
+        return replace(item, at=there(item.at), scale=item.scale * scale)
+    terminals = tuple((name, there(at)) for name, at in item.terminals)
+    return replace(item, items=moved(item.items, by, scale), terminals=terminals)

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from rigfeed.assess import Assessment
     from rigfeed.drawing.scene import Scene
 
-Page = Literal["A4", "A3", "Letter"]
+Page = Literal["A4", "A3", "A2", "A1", "A0", "Letter"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,10 +32,11 @@ class Paper:
 
 @dataclass(frozen=True)
 class Wanted:
-    """What a drawing shall show: the figures of one state (by id; None: no figures), on which page."""
+    """What a drawing shall show: the figures of one state (by id; None: no figures), on which page (None: the smallest
+    on which it can be read)."""
 
     state: str | None = None
-    page: Page = "A4"
+    page: Page | None = None
     system: System = "metric"
 
 

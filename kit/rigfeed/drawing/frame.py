@@ -1,0 +1,105 @@
+"""The page of a drawing: its title, job line and caution, and what is drawn scaled into the middle of it.
+
+A drawing is laid out at its natural size, with letters of `TEXT_MM`. On the page it may grow by `MOST_SCALE`, and
+shrink until its letters are `LEAST_TEXT_MM` high. Where nobody asks for a page it is the first of `SIZES` on which
+that suffices. A page that somebody asks for stays: what is too much for it becomes smaller still, and the page says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rigfeed.assess import Assessment
+from rigfeed.cautions import CAUTIONS
+from rigfeed.drawing.font import cut, plain, wrap
+from rigfeed.drawing.marks import Legend, Mark, legend
+from rigfeed.drawing.places import Box
+from rigfeed.drawing.scene import Item, Lettering, Line, Scene, moved
+from rigfeed.papers.paper import Page, Wanted
+from rigfeed.papers.write import job_line
+
+PAGES: dict[Page, tuple[float, float]] = {  # lying, width and height [mm]; ISO 216, and the letter of ANSI Y14.1
+    "A4": (297.0, 210.0), "A3": (420.0, 297.0), "A2": (594.0, 420.0), "A1": (841.0, 594.0), "A0": (1189.0, 841.0),
+    "Letter": (279.4, 215.9),
+}
+SIZES: tuple[Page, ...] = ("A4", "A3", "A2", "A1", "A0")
+MARGIN = 9.0
+TEXT_MM = 2.5
+LEAST_TEXT_MM = 1.8
+MOST_SCALE = 1.4
+CAUTION_MM = 2.2
+FOOT = 7.0
+
+
+@dataclass(frozen=True)
+class Content:
+    """What is drawn, at its natural size: from (0, 0) to `width_mm` and `height_mm`, with letters of `TEXT_MM` and
+    more. `note` is a line for the reader, such as which state the figures belong to."""
+
+    items: tuple[Item, ...]
+    width_mm: float
+    height_mm: float
+    note: str = ""
+
+
+def page_scene(
+    assessment: Assessment, name: str, title: str, description: str, content: Content, marks: Sequence[Mark],
+    wanted: Wanted,
+) -> Scene:
+    """A drawing on its page."""
+    page, room, signs = _chosen(content, marks, wanted)
+    scale = min(MOST_SCALE, room.width / content.width_mm, room.height / content.height_mm)
+    left = room.left + (room.width - content.width_mm * scale) / 2
+    top = room.top + (room.height - content.height_mm * scale) / 2
+    wide, high = PAGES[page]
+    note = content.note
+    if TEXT_MM * scale < LEAST_TEXT_MM * 0.999:
+        small = f"the smallest letters are {TEXT_MM * scale:.1f} mm high, a larger page shows them better"
+        note = f"{note}; {small}" if note else small
+    items = (
+        *_title(assessment, title, note, wide), *moved(content.items, (left, top), scale),
+        *moved(signs.items, (MARGIN, room.bottom + 3.0)), *_foot(wide, high),
+    )
+    job = assessment.installation.title
+    return Scene(name, plain(f"{title}: {job}"), description, wide, high, items)
+
+
+def _chosen(content: Content, marks: Sequence[Mark], wanted: Wanted) -> tuple[Page, Box, Legend]:
+    """The page with the room on it, and the legend for its width."""
+    least = LEAST_TEXT_MM / TEXT_MM
+    for page in (wanted.page,) if wanted.page else SIZES:
+        room, signs = _room(page, marks, wanted)
+        if room.width >= content.width_mm * least and room.height >= content.height_mm * least:
+            break
+    return page, room, signs
+
+
+def _room(page: Page, marks: Sequence[Mark], wanted: Wanted) -> tuple[Box, Legend]:
+    """The room between title and legend. The legend takes a third of the page at most: it says less then."""
+    wide, high = PAGES[page]
+    top, bottom = MARGIN + 15.0, high - MARGIN - FOOT - 2.0
+    for most_lines in (3, 2, 1, 0):
+        signs = legend(marks, wide - 2 * MARGIN, wanted.system, most_lines)
+        if signs.height_mm <= high / 3:
+            break
+    taken = signs.height_mm + 3.0 if marks else 0.0
+    return Box(MARGIN, top, wide - MARGIN, bottom - taken), signs
+
+
+def _title(assessment: Assessment, title: str, note: str, wide: float) -> tuple[Item, ...]:
+    room = wide - 2 * MARGIN
+    rule = Line(((MARGIN, MARGIN + 12.5), (wide - MARGIN, MARGIN + 12.5)), 0.3)
+    under = job_line(assessment) + (f" - {note}" if note else "")
+    return (
+        Lettering((MARGIN, MARGIN + 4.5), cut(plain(title), room, 5.0, bold=True), 5.0, bold=True),
+        Lettering((MARGIN, MARGIN + 10.0), cut(plain(under), room, 3.0), 3.0), rule,
+    )
+
+
+def _foot(wide: float, high: float) -> tuple[Item, ...]:
+    """The cautions."""
+    top = high - MARGIN - FOOT
+    lines = wrap(" ".join(CAUTIONS), wide - 2 * MARGIN, CAUTION_MM, most=2)
+    rule = Line(((MARGIN, top), (wide - MARGIN, top)), 0.3)
+    return (rule, *(Lettering((MARGIN, top + 3.0 * row + 0.2), text, CAUTION_MM) for row, text in enumerate(lines, 1)))

@@ -1,0 +1,154 @@
+"""Findings in a picture: each gets a number in a mark whose shape is its severity, and an entry with the word in the
+legend.
+
+An error is a filled square, a warning a triangle, an advice a circle: shapes that no colour is needed to tell apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from rigfeed.checks.check import Finding
+from rigfeed.drawing.font import cut, plain, width_mm, wrap
+from rigfeed.drawing.places import Box
+from rigfeed.drawing.scene import Circle, Group, Ink, Item, Lettering, Line, Point
+from rigfeed.path import Path
+from rigfeed.quantity import System
+
+SIZE = 4.2  # mm, height and least width of a mark
+NUMBER_MM = 2.5
+GAP = 0.6
+LEGEND_MM = 2.3  # letters of the legend
+LEADING = 1.3
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A finding with its number in this picture."""
+
+    number: int
+    finding: Finding
+
+    @property
+    def severity(self) -> Ink:
+        """Its severity, which is also its ink."""
+        word = self.finding.severity
+        return word if word in ("error", "warning") else "advice"
+
+    @property
+    def word(self) -> str:
+        """What the legend calls it."""
+        return f"{self.severity}, accepted" if self.finding.accepted_by else self.severity
+
+
+def numbered(findings: Iterable[Finding], drawn: Collection[Path]) -> tuple[Mark, ...]:
+    """The findings whose subjects are drawn, numbered in the order of the assessment; what lies within a subject (its
+    end, its setting) counts as the subject."""
+    shown = [finding for finding in findings if _drawn(finding.subject, drawn) is not None]
+    return tuple(Mark(number, finding) for number, finding in enumerate(shown, 1))
+
+
+def by_subject(marks: Iterable[Mark], drawn: Collection[Path]) -> Mapping[Path, tuple[Mark, ...]]:
+    """The marks that belong on each subject that is drawn."""
+    found: dict[Path, tuple[Mark, ...]] = {}
+    for mark in marks:
+        subject = _drawn(mark.finding.subject, drawn)
+        if subject is not None:
+            found[subject] = (*found.get(subject, ()), mark)
+    return found
+
+
+def _drawn(subject: Path, drawn: Collection[Path]) -> Path | None:
+    return next((Path.of(subject[:n]) for n in range(len(subject), 0, -1) if Path.of(subject[:n]) in drawn), None)
+
+
+def mark_width(mark: Mark) -> float:
+    """How wide a mark is [mm]."""
+    more = width_mm(str(mark.number), NUMBER_MM, bold=True) - width_mm("0", NUMBER_MM, bold=True)
+    return SIZE + max(more, 0.0) + (1.0 if mark.severity == "warning" else 0.0)
+
+
+def marks_width(marks: Sequence[Mark]) -> float:
+    """How wide marks in a row are, with the gap behind each [mm]."""
+    return sum(mark_width(mark) + GAP for mark in marks)
+
+
+def marks_row(marks: Iterable[Mark], left_middle: Point) -> tuple[Group, ...]:
+    """Marks side by side, from the middle of their left edge."""
+    found: list[Group] = []
+    x, y = left_middle
+    for mark in marks:
+        wide = mark_width(mark)
+        found.append(_drawn_mark(mark, (x + wide / 2, y)))
+        x += wide + GAP
+    return tuple(found)
+
+
+def _drawn_mark(mark: Mark, middle: Point) -> Group:
+    x, y = middle
+    half, wide = SIZE / 2, mark_width(mark) / 2
+    ink = mark.severity
+    outline: Line | Circle
+    if ink == "error":
+        corners = Box(x - wide, y - half, x + wide, y + half).corners
+        outline = Line(corners, 0.3, ink, closed=True, fill=ink)
+    elif ink == "warning":
+        triangle = ((x - wide, y + half), (x, y - half - 0.6), (x + wide, y + half))
+        outline = Line(triangle, 0.4, ink, closed=True, fill="paper")
+    else:
+        outline = Circle(middle, wide, 0.3, ink, fill="paper")
+    number = Lettering((x, y + (0.5 if ink == "warning" else 0.0) + 0.35 * NUMBER_MM), str(mark.number), NUMBER_MM,
+                       "middle", "paper" if ink == "error" else "ink", bold=True)
+    title = f"{mark.number} {mark.word}, {mark.finding.check}: {mark.finding.text()}"
+    return Group(mark.finding.subject, (outline, number), plain(title))
+
+
+@dataclass(frozen=True)
+class Legend:
+    """The legend laid out: from (0, 0) to the right and down."""
+
+    items: tuple[Item, ...]
+    height_mm: float
+
+
+def legend(marks: Sequence[Mark], width_mm_: float, system: System = "metric", most_lines: int = 2) -> Legend:
+    """The marks with their words and sentences, in columns of a width [mm]; a long sentence is cut, its whole is in the
+    paper of findings."""
+    if not marks:
+        return Legend((), 0.0)
+    columns = max(1, min(len(marks), int(width_mm_ // 85)))
+    each = -(-len(marks) // columns)
+    room = width_mm_ / columns - 4
+    items: list[Item] = []
+    height = 0.0
+    for column in range(columns):
+        y = 0.0
+        for mark in marks[column * each : (column + 1) * each]:
+            entry, used = _entry(mark, (column * width_mm_ / columns, y), room, system, most_lines)
+            items.append(entry)
+            y += used
+        height = max(height, y)
+    return Legend(tuple(items), height)
+
+
+def _entry(mark: Mark, at: Point, room: float, system: System, most_lines: int) -> tuple[Group, float]:
+    """One finding: its mark, its word, what it is about, and the beginning of what it says."""
+    x, y = at
+    indent = mark_width(mark) + 1.5
+    step = LEGEND_MM * LEADING
+    about = ".".join(map(str, mark.finding.subject[1:]))
+    head = cut(plain(f"{mark.word}, {about}: {mark.finding.check}"), room - indent, LEGEND_MM, bold=True)
+    lines = wrap(plain(mark.finding.text(system)), room - indent, LEGEND_MM, most=most_lines)
+    texts = [Lettering((x + indent, y + LEGEND_MM + 0.5), head, LEGEND_MM, bold=True)]
+    texts += [
+        Lettering((x + indent, y + LEGEND_MM + 0.5 + step * row), line, LEGEND_MM) for row, line in enumerate(lines, 1)
+    ]
+    sign = marks_row([mark], (x, y + SIZE / 2 + 0.6))
+    return Group(mark.finding.subject, (*sign, *texts)), max(step * (len(texts)) + 2.0, SIZE + 2.0)
+
+
+def marks_box(marks: Sequence[Mark], left_middle: Point) -> Box:
+    """What a row of marks takes."""
+    x, y = left_middle
+    return Box(x, y - SIZE / 2 - 0.6, x + marks_width(marks), y + SIZE / 2 + 0.3)
