@@ -100,6 +100,7 @@ def test_every_bad_plugin_is_reported_by_name_and_the_rest_works(rigfeed):
         "bad-calculators": "broken in register_calculators",
         "bad-checks": "broken in register_checks",
         "bad-papers": "broken in register_papers",
+        "bad-drawings": "broken in register_drawings",
         "bad-types": "is not a Check",
         "bad-taken": "'unfused-source' is taken",
         "bad-spelling": "register_cheks",

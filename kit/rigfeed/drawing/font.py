@@ -67,8 +67,8 @@ def plain(text: str) -> str:
 def cut(text: str, room_mm: float, size_mm: float, *, bold: bool = False) -> str:
     """As much of the beginning of a text as fits, with an ellipsis where something is missing.
 
-    >>> cut("engine bay", 100, 2.5), cut("engine bay", 10, 2.5)
-    ('engine bay', 'engine…')
+    >>> cut("engine bay", 100, 2.5), cut("engine bay", 9, 2.5)
+    ('engine bay', 'engin…')
     """
     if width_mm(text, size_mm, bold=bold) <= room_mm:
         return text
