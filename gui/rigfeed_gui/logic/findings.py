@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 from rigfeed.assess import Assessment
-from rigfeed.checks.check import Finding
-from rigfeed.design.edit import Edit
+from rigfeed.checks.check import SEVERITY_ORDER, Finding
+from rigfeed.checks.fixes import fixes_for
+from rigfeed.design.edit import Add, Edit, Remove, Set
 from rigfeed.design.model import Design
+from rigfeed.measure import Measure, apart
+from rigfeed.parts.shelf import Shelf
 from rigfeed.path import Path
 from rigfeed.quantity import System
+from rigfeed_gui.logic.words import say
 
 Order = Literal["severity", "subject", "state"]
+SHAPES = {"error": "■", "warning": "▲", "advice": "●"}  # square, triangle, disc: as the marks in the drawings
 
 
 @dataclass(frozen=True)
@@ -75,29 +80,133 @@ class Summary:
 
 def rows(assessment: Assessment, wanted: Filter, order: Order, system: System) -> tuple[Row, ...]:
     """The findings to show."""
-    raise NotImplementedError
+    found = [
+        _row(number, finding, system)
+        for number, finding in enumerate(assessment.findings, start=1)
+        if _is_wanted(finding, wanted)
+    ]
+    words = wanted.word.lower().split()
+    found = [row for row in found if all(word in _searched(row) for word in words)]
+    return tuple(sorted(found, key=lambda row: _place(row, order)))
 
 
-def explanation(assessment: Assessment, finding: Finding, system: System) -> Explanation:
-    """Everything about one finding."""
-    raise NotImplementedError
+def _row(number: int, finding: Finding, system: System) -> Row:
+    severity = finding.severity or "warning"
+    return Row(
+        number, SHAPES[severity], say(f"severity.{severity}"), str(finding.subject), finding.state or "",
+        finding.text(system), finding,
+    )
+
+
+def _is_wanted(finding: Finding, wanted: Filter) -> bool:
+    subjects = (finding.subject, *finding.also)
+    return (
+        (not wanted.severities or finding.severity in wanted.severities)
+        and (wanted.accepted or finding.accepted_by is None)
+        and (wanted.state is None or finding.state in (None, wanted.state) or wanted.state in finding.also_states)
+        and (wanted.subject is None or any(s[: len(wanted.subject)] == wanted.subject for s in subjects))
+    )
+
+
+def _searched(row: Row) -> str:
+    return f"{row.finding.check} {row.subject} {row.severity} {row.state} {row.text}".lower()
+
+
+def _place(row: Row, order: Order) -> tuple[str | int, ...]:
+    """Where a row stands; what an order leaves open goes by number, which is by severity."""
+    accepted = row.finding.accepted_by is not None
+    if order == "severity":
+        return accepted, row.number
+    return accepted, row.subject if order == "subject" else row.state, row.number
+
+
+def explanation(assessment: Assessment, finding: Finding, shelf: Shelf, system: System) -> Explanation:
+    """Everything about one finding. The fixes are those of the design as it was assessed."""
+    severity = say(f"severity.{finding.severity or 'warning'}")
+    return Explanation(
+        heading=say("finding.heading", severity=severity, check=finding.check),
+        text=finding.text(system),
+        figures=tuple(_figures(finding, system)),
+        authority=finding.authority,
+        remedy=finding.advice(system),
+        subjects=tuple(dict.fromkeys((finding.subject, *finding.also))),
+        fixes=fixes(assessment, finding, shelf),
+    )
+
+
+def _figures(finding: Finding, system: System) -> Iterator[tuple[str, str]]:
+    if finding.value and finding.limit:
+        value, limit = apart(finding.value, finding.limit, system)
+        yield say("finding.value"), value
+        yield say("finding.limit"), limit
+    elif finding.value or finding.limit:
+        measure = finding.value or finding.limit
+        assert measure is not None
+        yield say("finding.value" if finding.value else "finding.limit"), measure.text(system)
+    if finding.state:
+        yield say("finding.state"), finding.state
+    if finding.also_states:
+        yield say("finding.also"), ", ".join(finding.also_states)
+    for name, number in finding.numbers.items():
+        if isinstance(number, Measure):
+            yield name.replace("_", " "), number.text(system)
+    if finding.accepted_by:
+        yield say("finding.accepted"), finding.accepted_by
+
+
+def fixes(assessment: Assessment, finding: Finding, shelf: Shelf) -> tuple[Fix, ...]:
+    """What mends a finding: what its check offers, else what can be told from the shelf."""
+    offered = [finding.fixes] if finding.fixes else fixes_for(finding, assessment, shelf)
+    return tuple(Fix(say("finding.fix", what=in_words(edits)), tuple(edits)) for edits in offered)
+
+
+def in_words(edits: Collection[Edit]) -> str:
+    """What some edits do, for a button and for undo."""
+    return ", ".join(
+        say("finding.unset", what=edit.path) if isinstance(edit, Remove)
+        else say("finding.set", what=edit.path, value=edit.value) if isinstance(edit, Set | Add)
+        else str(edit.path)
+        for edit in edits
+    )
 
 
 def summary(assessment: Assessment) -> Summary:
     """How many of each, in numbers and in one sentence that calls nothing safe."""
-    raise NotImplementedError
+    counts = tuple((severity, assessment.count(severity)) for severity in SEVERITY_ORDER)
+    accepted = sum(finding.accepted_by is not None for finding in assessment.findings)
+    listed = [f"{count} {say(f'severity.{severity}')}" for severity, count in counts]
+    listed += [say("summary.accepted", count=accepted)] if accepted else []
+    lead = "summary.fix" if dict(counts)["error"] else "summary.none"
+    rest = say(
+        "summary.rest", made=len(assessment.made), all=len(assessment.checks), assumed=len(assessment.assumptions),
+        open=len(assessment.not_checked),
+    )
+    words = f"{say(lead, counts=', '.join(listed))} {rest}"
+    return Summary(counts, accepted, len(assessment.not_checked), len(assessment.assumptions), words)
 
 
 def accepting(design: Design, finding: Finding, reason: str, by: str, on: str | None) -> tuple[Edit, ...]:
-    """The edit that accepts a finding, with the reason and a name."""
-    raise NotImplementedError
+    """The edit that accepts a finding, with the reason and a name; `on` is a date like 2026-05-31."""
+    value = {"check": finding.check, "subject": str(finding.subject), "reason": reason, "by": by}
+    value |= {"on": on} if on else {}
+    return (Add(Path("deviations", len(design.deviations)), value),)
+
+
+def reopening(design: Design, finding: Finding) -> tuple[Edit, ...]:
+    """The edits that take the acceptance of a finding back."""
+    key = (finding.check, str(finding.subject))
+    positions = [n for n, d in enumerate(design.deviations) if (d.check, d.subject) == key]
+    return tuple(Remove(Path("deviations", number)) for number in reversed(positions))
 
 
 def open_lines(assessment: Assessment) -> tuple[tuple[str, str, Path], ...]:
     """What was not checked: the check, why, and the subject to select."""
-    raise NotImplementedError
+    return tuple((item.check, item.why, item.subject) for item in assessment.not_checked)
 
 
 def assumed_lines(assessment: Assessment, system: System) -> tuple[tuple[str, str, Path], ...]:
     """What was assumed: what, the value with its authority, and the subject to select."""
-    raise NotImplementedError
+    return tuple(
+        (a.what, f"{a.value.text(system)} ({a.authority})" if a.value else a.authority, a.subject)
+        for a in assessment.assumptions
+    )

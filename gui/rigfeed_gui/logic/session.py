@@ -7,142 +7,355 @@ loop of the window every few hundredths of a second and is what delivers the wor
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path as FilePath
-from typing import Literal
+from typing import Any, Literal
 
 from rigfeed.assess import Assessment
 from rigfeed.checks.check import Finding
 from rigfeed.design.edit import Edit
 from rigfeed.drawing.scene import Scene
-from rigfeed.errors import RigfeedError
+from rigfeed.errors import InputError, InputErrors, RigfeedError
+from rigfeed.papers.paper import Wanted
 from rigfeed.path import Path
-from rigfeed_gui.logic.assessor import Assessor
+from rigfeed.quantity import System
+from rigfeed_gui.logic import findings as finding_list
+from rigfeed_gui.logic.assessor import Assessed, Assessor, Delivery, Drawn, Look
 from rigfeed_gui.logic.commands import Now
+from rigfeed_gui.logic.fields import Field, Typed
 from rigfeed_gui.logic.findings import Fix
 from rigfeed_gui.logic.recovery import Lost, Recovery
-from rigfeed_gui.logic.settings import Settings
+from rigfeed_gui.logic.settings import Settings, load_settings, store_settings
+from rigfeed_gui.logic.things import FactRow, answering, filling, following, removable, selectable
+from rigfeed_gui.logic.words import say
 from rigfeed_gui.logic.work import Work
 
 Event = Literal["work", "design", "assessed", "drawn", "failed", "selection", "settings", "saved", "progress"]
+FIRST_DRAWING = "circuit"
 
 
 class Session:
-    """`work` is None on the start page. `stale` is true from an edit until its findings are there."""
+    """`work` is None on the start page. `stale` is true from an edit until its findings are there.
 
-    work: Work | None
-    settings: Settings
-    selection: Path | None
-    finding: Finding | None
-    state: str | None
-    drawing: str
-    assessment: Assessment | None
-    scene: Scene | None
-    failure: RigfeedError | None
+    `assessment` and `scene` are the last that could be made; `failure` says why there is none of the newest design.
+    """
 
     def __init__(
         self, settings: Settings | None = None, recovery: Recovery | None = None, assessor: Assessor | None = None,
         settings_path: FilePath | None = None,
     ) -> None:
-        raise NotImplementedError
+        self._settings_path = settings_path
+        self.settings = settings or load_settings(settings_path)
+        self.recovery = recovery or Recovery()
+        self._assessor = assessor or Assessor()
+        self._listeners: dict[Event, list[Callable[[], None]]] = {}
+        self._told: tuple[float, str] = (0.0, "")
+        self.drawing = FIRST_DRAWING
+        self._empty(None)
+
+    def _empty(self, work: Work | None) -> None:
+        self.work = work
+        self.selection: Path | None = None
+        self.finding: Finding | None = None
+        self.state: str | None = None
+        self._state_chosen = False
+        self.assessment: Assessment | None = None
+        self.assessed_version = -1
+        self.took_s: float | None = None
+        self.scene: Scene | None = None
+        self.failure: RigfeedError | None = None
+        self.failure_is_ours = False
 
     def listen(self, event: Event, call: Callable[[], None]) -> None:
         """Call this whenever that has changed."""
-        raise NotImplementedError
+        self._listeners.setdefault(event, []).append(call)
+
+    def _tell(self, *events: Event) -> None:
+        for event in events:
+            for call in self._listeners.get(event, ()):
+                call()
 
     # the design in hand
 
     def open(self, path: FilePath) -> None:
         """Take a file in hand; raises as `Work.open`. What was in hand before must have been saved or given up."""
-        raise NotImplementedError
+        self._take(Work.open(path))
+        self.change_settings(recent=self.settings.met(path).recent)
 
-    def begin(self, text: str) -> None:
-        """Take a design in hand that has no file yet."""
-        raise NotImplementedError
+    def begin(self, text: str, *, kept: bool = False) -> None:
+        """Take a design in hand that has no file yet; `kept` for a demonstration, of which nothing is lost."""
+        self._take(Work.fresh(text, kept=kept))
 
     def restore(self, lost: Lost) -> None:
-        """Take in hand what a crash left behind."""
-        raise NotImplementedError
+        """Take in hand what a crash left behind; raises as `Recovery.restore`."""
+        self._take(self.recovery.restore(lost))
 
     def leave(self) -> None:
         """Give the design in hand up, and its recovery file with it; back to the start page."""
-        raise NotImplementedError
+        if self.work is not None:
+            self.recovery.forget(self.work)
+        self._empty(None)
+        self._tell("work", "selection")
 
-    def edit(self, edits: Iterable[Edit], words: str) -> None:
-        """Change the design; raises InputError, and nothing has changed then. No edits: nothing happens."""
-        raise NotImplementedError
+    def _take(self, work: Work) -> None:
+        if self.work is not None:
+            self.recovery.forget(self.work)
+        self._empty(work)
+        if work.dirty:
+            self.recovery.keep(work)
+        self._ask()
+        self._tell("work", "selection")
+
+    def edit(self, edits: Iterable[Edit], words: str, select: Path | None = None) -> None:
+        """Change the design and select something afterwards; raises InputError, and nothing has changed then."""
+        work = self._in_hand()
+        before = work.version
+        work.edit(edits, words)
+        if work.version != before:
+            if select is not None:
+                self.selection = select
+            self._changed()
 
     def undo(self) -> None:
         """Take the last edit back."""
-        raise NotImplementedError
+        self._in_hand().undo()
+        self._changed()
 
     def redo(self) -> None:
         """Do again what was undone."""
-        raise NotImplementedError
+        self._in_hand().redo()
+        self._changed()
+
+    def _changed(self) -> None:
+        work = self._in_hand()
+        self.recovery.keep(work)
+        if self.selection is not None:
+            self.selection = selectable(work.design, self.selection)
+        self._ask()
+        self._tell("design", "selection")
 
     def save(self, path: FilePath | None = None) -> None:
         """Write to its file, or to another one; raises FileProblem."""
-        raise NotImplementedError
+        work = self._in_hand()
+        version = work.version
+        if path is None:
+            work.save()
+        else:
+            work.save_as(path)
+            self.change_settings(recent=self.settings.met(path).recent)
+        self.recovery.forget(work)
+        if work.version != version:  # other catalogs lie beside it now
+            self._ask()
+        self._tell("saved")
 
     def read_again(self) -> None:
-        """Take what another program wrote to the file."""
-        raise NotImplementedError
+        """Take what another program wrote to the file; raises as `Work.open`, and nothing has changed then."""
+        self._in_hand().read_again()
+        self._changed()
+        self._tell("saved")
+
+    def fill(self, field: Field, text: str) -> Typed:
+        """Put a text into a field of the form, as one edit; where that is wrong, it comes back and nothing changes."""
+        work, typed = self._in_hand(), field.typed(text)
+        edits = filling(field, typed)
+        if edits:
+            edits += following(work.design, field, typed, work.shelf)
+            thing = field.form.path[1] if len(field.form.path) > 2 else field.form.path[0]
+            try:
+                self.edit(edits, say("did.fill", field=field.form.label, thing=thing))
+            except InputError as error:
+                first = error.errors[0] if isinstance(error, InputErrors) else error
+                return Typed(typed.value, error=first.what, remedy=first.remedy)
+        return typed
+
+    def answer(self, row: FactRow, answer: bool | None) -> None:
+        """Answer a question, or make it unknown again."""
+        work = self._in_hand()
+        thing = row.path[1] if row.path[0] != "vehicle" else row.path[0]
+        self.edit(answering(work.design, row, answer), say("did.answer", thing=thing))
 
     def apply_fix(self, fix: Fix) -> None:
         """Mend a finding."""
-        raise NotImplementedError
+        self.edit(fix.edits, fix.words)
+
+    def _in_hand(self) -> Work:
+        if self.work is None:
+            raise ValueError("no design is in hand")
+        return self.work
 
     # what is shown
 
     def select(self, path: Path | None) -> None:
-        """Select a thing, or nothing."""
-        raise NotImplementedError
+        """Select a thing, or nothing; a path inside of a thing selects that."""
+        chosen = selectable(self._in_hand().design, path) if path is not None else None
+        if chosen != self.selection:
+            self.selection = chosen
+            if self.finding is not None and (chosen is None or self.finding.subject[: len(chosen)] != chosen):
+                self.finding = None
+            self._tell("selection")
 
     def choose_finding(self, finding: Finding | None) -> None:
         """Choose a finding: its subject is selected."""
-        raise NotImplementedError
+        self.finding = finding
+        if finding is not None:
+            self.selection = selectable(self._in_hand().design, finding.subject)
+        self._tell("selection")
+
+    def walk_findings(self, step: int) -> None:
+        """Choose the next (1) or the previous (-1) finding of the list, around its end."""
+        found = self.assessment.findings if self.assessment else ()
+        if found:
+            at = next((i for i, f in enumerate(found) if self._is_chosen(f)), -1 if step > 0 else 0)
+            self.choose_finding(found[(at + step) % len(found)])
+
+    def _is_chosen(self, finding: Finding) -> bool:
+        return self.finding is not None and _key(finding) == _key(self.finding)
 
     def show_state(self, state: str | None) -> None:
         """Show currents and volts of a state, None for none."""
-        raise NotImplementedError
+        self.state, self._state_chosen = state, True
+        self._redraw()
+        self._tell("selection")
 
     def show_drawing(self, name: str) -> None:
         """Show another drawing."""
-        raise NotImplementedError
+        self.drawing, self.scene = name, None
+        self._redraw()
 
-    def set_units(self, units: Literal["metric", "us"]) -> None:
+    def set_units(self, units: System) -> None:
         """Metric or US, everywhere at once."""
-        raise NotImplementedError
+        self.change_settings(units=units)
+        self._redraw()
+        if self.assessment is not None:
+            self._tell("assessed", "selection")
 
-    def change_settings(self, **changes: object) -> None:
-        """Change and store settings by name; one that cannot be stored still holds until the end."""
-        raise NotImplementedError
+    def change_settings(self, **changes: Any) -> None:
+        """Change and store settings by name; what cannot be stored still holds until the end."""
+        self.settings = replace(self.settings, **changes)
+        with suppress(RigfeedError):
+            store_settings(self.settings, self._settings_path)
+        self._tell("settings")
 
     @property
     def stale(self) -> bool:
         """Whether what is shown belongs to an older version of the design."""
-        raise NotImplementedError
+        return self.work is not None and self.assessed_version != self.work.version
+
+    @property
+    def busy(self) -> bool:
+        """Whether a thread is at work for the window."""
+        return self._assessor.busy
+
+    @property
+    def progress(self) -> tuple[float, str]:
+        """How much of the assessment is done (0..1), and of what."""
+        return self._assessor.progress
 
     @property
     def states(self) -> tuple[tuple[str, str], ...]:
         """Id and title of the states to choose from."""
-        raise NotImplementedError
+        if self.assessment is None:
+            return ()
+        return tuple((id_, state.title) for id_, state in self.assessment.installation.states.items())
 
     @property
-    def drawings(self) -> tuple[str, ...]:
-        """The names of the drawings to choose from."""
-        raise NotImplementedError
+    def drawings(self) -> tuple[tuple[str, str], ...]:
+        """Name and title of the drawings to choose from."""
+        if self.work is None:
+            return ()
+        return tuple((name, drawing.title) for name, drawing in sorted(self.work.shelf.registry.drawings.items()))
 
     @property
     def now(self) -> Now:
-        """For the commands: what can be done now (whether the surface has the focus is the view's to add)."""
-        raise NotImplementedError
+        """For the commands: what can be done now."""
+        work, found = self.work, self.assessment.findings if self.assessment else ()
+        if work is None:
+            return Now()
+        return Now(
+            open=True, dirty=work.dirty, filed=work.path is not None, undo=work.undoes is not None,
+            redo=work.redoes is not None, selected=self.selection is not None,
+            removable=self.selection is not None and removable(self.selection),
+            conductor=self.selection is not None and self.selection[:1] == ("conductors",),
+            finding=self.finding is not None, fixable=bool(self.fixes), findings=bool(found),
+            assessed=self.assessment is not None, drawn=self.scene is not None, busy=self.busy,
+        )
+
+    @property
+    def fixes(self) -> tuple[Fix, ...]:
+        """What mends the chosen finding; nothing while it may have gone already."""
+        if self.finding is None or self.assessment is None or self.work is None or self.stale:
+            return ()
+        return finding_list.fixes(self.assessment, self.finding, self.work.shelf)
 
     # the loop
 
     def poll(self) -> None:
         """Fetch what the threads have finished and tell the listeners."""
-        raise NotImplementedError
+        for delivery in self._assessor.poll():
+            if self.work is not None and delivery.version == self.work.version:
+                self._receive(delivery)
+        progress = self._assessor.progress
+        if progress != self._told:
+            self._told = progress
+            self._tell("progress")
 
     def close(self) -> None:
         """End the threads. What is not saved stays in the recovery file."""
-        raise NotImplementedError
+        self._assessor.close()
+        self.recovery.close()
+
+    def _receive(self, delivery: Delivery) -> None:
+        if isinstance(delivery, Assessed):
+            self.assessment, self.assessed_version = delivery.assessment, delivery.version
+            self.took_s, self.failure, self.failure_is_ours = delivery.took_s, None, False
+            self.finding = next((f for f in delivery.assessment.findings if self._is_chosen(f)), None)
+            self._settle_state()
+            self._tell("assessed", "selection")
+        elif isinstance(delivery, Drawn):
+            if delivery.look == self._look():
+                self.scene, self.failure = delivery.scene, None
+                self._tell("drawn")
+        elif delivery.look in (None, self._look()):
+            self.failure, self.failure_is_ours = delivery.error, delivery.ours
+            self._tell("failed")
+
+    def _settle_state(self) -> None:
+        """A state that is there: the chosen one, else the first one, so that a drawing has figures from the start."""
+        assert self.assessment is not None
+        names = tuple(self.assessment.installation.states)
+        wanted = self.state if self.state in names or (self.state is None and self._state_chosen) else None
+        if wanted is None and not (self.state is None and self._state_chosen):
+            wanted = names[0] if names else None
+        if wanted != self.state:
+            self.state = wanted
+            self._redraw()
+
+    def _look(self) -> Look | None:
+        names = [name for name, _ in self.drawings]
+        if not names:
+            return None
+        if self.drawing not in names:
+            self.drawing = names[0]
+        return Look(self.drawing, Wanted(state=self.state, page="A3", system=self.settings.units))
+
+    def _ask(self) -> None:
+        work = self._in_hand()
+        look = self._look()
+        if look is not None and self.assessment is not None:
+            # a state that an edit took away must not fail the drawing; the one to show is settled with the findings
+            look = replace(look, wanted=replace(look.wanted, state=self._surviving(work)))
+        self._assessor.ask(work.version, work.design, work.shelf, look)
+
+    def _surviving(self, work: Work) -> str | None:
+        """The chosen state unless the design lists states and it is not among them."""
+        return self.state if not work.design.states or self.state in work.design.states else None
+
+    def _redraw(self) -> None:
+        look = self._look()
+        if look is not None and self.work is not None:
+            self._assessor.look(look)
+
+
+def _key(finding: Finding) -> tuple[str, Path]:
+    return finding.check, finding.subject

@@ -2,16 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
+
+from marshmallow import fields
 
 from rigfeed.assess import Assessment
-from rigfeed.design.edit import Edit
+from rigfeed.checks.facts import subjects
+from rigfeed.design import schema
+from rigfeed.design.edit import COLLECTIONS, Add, Edit, Remove, Rename, Set, consequences
 from rigfeed.design.model import Design
+from rigfeed.design.schema import to_plain
+from rigfeed.errors import DesignError, InputError, UnknownName
+from rigfeed.fields import PART_KEY, PartField, RefField, TableOf, TableSchema, TerminalField, YesNo, one_of
+from rigfeed.forms import form
+from rigfeed.installation import Assumption, node_of
 from rigfeed.parts.shelf import Shelf
 from rigfeed.path import Path
 from rigfeed.quantity import System
-from rigfeed_gui.logic.fields import Field, Typed
+from rigfeed_gui.logic.computed import Line, computed
+from rigfeed_gui.logic.fields import Field, Typed, has_choices, terminals_of, text_of
+from rigfeed_gui.logic.words import say
+
+__all__ = [
+    "Addition", "FactRow", "Line", "Listed", "Section", "Thing", "adding", "answering", "filling", "fresh_id",
+    "removable", "removing", "renaming", "sections", "selectable", "thing",
+]
+
+SCHEMAS: Mapping[str, type[TableSchema]] = {
+    "job": schema.JobSchema, "vehicle": schema.VehicleSchema, "zones": schema.ZoneSchema,
+    "points": schema.PointSchema, "runs": schema.RunSchema, "passages": schema.PassageSchema,
+    "nodes": schema.NodeSchema, "conductors": schema.ConductorSchema, "states": schema.StateSchema,
+    "duty": schema.DutySchema,
+}
+SINGLE = ("job", "vehicle")
 
 
 @dataclass(frozen=True)
@@ -42,14 +67,6 @@ class FactRow:
 
 
 @dataclass(frozen=True)
-class Line:
-    """Something computed, to be read only: what it is, and its value in words."""
-
-    what: str
-    value: str
-
-
-@dataclass(frozen=True)
 class Thing:
     """The thing in hand."""
 
@@ -61,17 +78,51 @@ class Thing:
 
     def field(self, path: Path) -> Field:
         """The field of a path; KeyError where there is none."""
-        raise NotImplementedError
+        for field in self.fields:
+            if field.form.path == path:
+                return field
+        raise KeyError(str(path))
 
 
 def sections(design: Design, assessment: Assessment | None) -> tuple[Section, ...]:
     """Everything that can be selected, by collection; the vehicle and the job first."""
-    raise NotImplementedError
+    counts: dict[Path, int] = {}
+    for finding in assessment.findings if assessment else ():
+        at = selectable(design, finding.subject)
+        if at is not None and finding.accepted_by is None:
+            counts[at] = counts.get(at, 0) + 1
+    first = tuple(Listed(Path(name), say(f"thing.{name}"), counts.get(Path(name), 0)) for name in SINGLE)
+    return (
+        Section("", say("section.design"), first),
+        *(Section(name, say(f"section.{name}"), tuple(_listed(design, name, counts))) for name in COLLECTIONS),
+    )
+
+
+def _listed(design: Design, collection: str, counts: Mapping[Path, int]) -> Iterator[Listed]:
+    for id_ in getattr(design, collection):
+        path = Path(collection, id_)
+        yield Listed(path, named(design, path), counts.get(path, 0))
+
+
+def named(design: Design, path: Path) -> str:
+    """A thing as a list shows it: id and title."""
+    item = getattr(design, str(path[0]))[path[1]]
+    title = getattr(item, "title", None) or getattr(item, "label", None) or getattr(item, "part", None)
+    return f"{path[1]}  {title}" if title else str(path[1])
 
 
 def selectable(design: Design, path: Path) -> Path | None:
     """The thing that a path of a finding points into; None where the design has it no more."""
-    raise NotImplementedError
+    if path and path[0] in SINGLE:
+        return Path(path[0])
+    if len(path) >= 2 and path[0] in COLLECTIONS and path[1] in getattr(design, str(path[0])):
+        return Path(*path[:2])
+    return None
+
+
+def removable(path: Path) -> bool:
+    """Whether a thing can be removed or renamed: it has an id."""
+    return len(path) == 2 and path[0] in COLLECTIONS
 
 
 def thing(
@@ -84,22 +135,169 @@ def thing(
     KeyError
         If the design has none there.
     """
-    raise NotImplementedError
+    if selectable(design, path) != path:
+        raise KeyError(str(path))
+    collection = str(path[0])
+    heading = say(f"thing.{collection}") if len(path) == 1 else say(f"thing.{collection}", id=named(design, path))
+    assumed = {a.subject: a for a in assessment.assumptions} if assessment else {}
+    fields_, facts = _fields(design, path, shelf, assumed, system), _facts(design, path, shelf, assessment)
+    return Thing(path, heading, tuple(fields_), tuple(facts), computed(assessment, path, state, system))
+
+
+def _fields(
+    design: Design, path: Path, shelf: Shelf, assumed: Mapping[Path, Assumption], system: System
+) -> Iterator[Field]:
+    held = to_plain(design)
+    for key in path:
+        held = held.get(str(key), {})
+    yield from _of(one_of(SCHEMAS[str(path[0])]), path, held, design, shelf, assumed, system)
+    settings = _settings_of(held, shelf) if path[0] == "nodes" else None
+    if settings is not None:
+        inside = held.get("settings", {})
+        yield from _of(one_of(settings), path / "settings", inside, design, shelf, assumed, system)
+
+
+def _settings_of(node: Mapping[str, Any], shelf: Shelf) -> type[TableSchema] | None:
+    kind = shelf.kinds.get(str(node.get("part", "")).split(":")[0])
+    return kind.settings if kind else None
+
+
+def _of(
+    of: TableSchema, path: Path, held: Mapping[str, Any], design: Design, shelf: Shelf,
+    assumed: Mapping[Path, Assumption], system: System,
+) -> Iterator[Field]:
+    inner = {field.data_key or name: field for name, field in of.fields.items()}
+    for field in form(of, path):
+        key = str(field.path[-1])
+        if _is_elsewhere(inner[key]):
+            continue
+        guess = assumed.get(field.path)
+        yield Field(
+            form=field, schema=of, text=text_of(field, held.get(key)), assumed=_guessed(guess, system),
+            assumed_why=guess.authority if guess else "", pick=has_choices(inner[key]), known=_known(design, shelf),
+        )
+
+
+def _is_elsewhere(inner: fields.Field[Any]) -> bool:
+    """Facts have their own rows; settings are fields of their kind's schema."""
+    return isinstance(inner, TableOf) and (isinstance(inner.inner, YesNo) or inner.like == "rest_voltage")
+
+
+def _guessed(guess: Assumption | None, system: System) -> str:
+    if guess is None:
+        return ""
+    return guess.value.text(system) if guess.value else guess.what
+
+
+def _known(design: Design, shelf: Shelf) -> Any:
+    """What the schema cannot know of a value: whether the shelf, or the design, has what it names."""
+
+    def known(inner: fields.Field[Any], value: Any) -> None:
+        if isinstance(inner, PartField):
+            _must_be_on_the_shelf(str(value), shelf)
+        elif isinstance(inner, RefField) and value not in getattr(design, inner.collection):
+            raise UnknownName(inner.collection.removesuffix("s"), str(value), getattr(design, inner.collection))
+        elif isinstance(inner, TerminalField):
+            _must_be_a_terminal(str(value), design, shelf)
+
+    return known
+
+
+def _must_be_on_the_shelf(key: str, shelf: Shelf) -> None:
+    match = PART_KEY.fullmatch(key)
+    if match is None or match["kind"] not in shelf.kinds:
+        raise UnknownName("part kind", key.split(":", maxsplit=1)[0], shelf.kinds)
+    row = match["row"]
+    if row is None:
+        shelf.part(key)  # says what is wrong with a bare kind
+    elif not any(r.get(match["kind"], row) for f, r in shelf.catalogs() if match["catalog"] in (None, f.name)):
+        # the names of ten thousand parts are not compared at every key that is pressed
+        raise InputError(say("field.no-part", key=key), remedy=say("field.no-part.do"))
+
+
+def _must_be_a_terminal(terminal: str, design: Design, shelf: Shelf) -> None:
+    node = node_of(terminal)
+    if node not in design.nodes:
+        raise UnknownName("node", node, design.nodes)
+    part = design.nodes[node].part
+    names = terminals_of(part, shelf)
+    if part != "joint" and names and terminal.partition(".")[2] not in names:
+        raise UnknownName(f"terminal of {node}", terminal.partition(".")[2], names)
+
+
+def _facts(design: Design, path: Path, shelf: Shelf, assessment: Assessment | None) -> Iterator[FactRow]:
+    """The questions of all checks on this thing, each once; the answers are those of the design, not of the checks."""
+    if assessment is None:
+        return
+    seen: set[Path] = set()
+    plain = to_plain(design)
+    for name in assessment.checks:
+        for fact in shelf.registry.checks[name].facts:
+            for subject in subjects(assessment.installation, fact):
+                if subject.path[: len(path)] != path:
+                    continue
+                at = subject.path / fact.name if fact.about == "end" else subject.path / "facts" / fact.name
+                if at not in seen:
+                    seen.add(at)
+                    question = f"{subject.title}: {fact.question}" if fact.about == "end" else fact.question
+                    yield FactRow(at, question, _value(plain, at))
+
+
+def _value(plain: Any, path: Path) -> Any:
+    for key in path:
+        if not isinstance(plain, dict) or key not in plain:
+            return None
+        plain = plain[key]
+    return plain
+
+
+# edits
 
 
 def filling(field: Field, typed: Typed) -> tuple[Edit, ...]:
     """The edits that put what was typed into a field; none where nothing changes or it has an error."""
-    raise NotImplementedError
+    if typed.error or text_of(field.form, typed.value) == field.text:
+        return ()
+    return (Remove(field.form.path),) if typed.value is None else (Set(field.form.path, typed.value),)
+
+
+def following(design: Design, field: Field, typed: Typed, shelf: Shelf) -> tuple[Edit, ...]:
+    """What must go with a change: another kind of part does not know the settings of the one before."""
+    path = field.form.path
+    if path[:1] != ("nodes",) or path[2:] != ("part",):
+        return ()
+    settings = design.nodes[str(path[1])].settings
+    schema_of = _settings_of({"part": typed.value or ""}, shelf)
+    known = one_of(schema_of).keys_of() if schema_of else {}
+    return tuple(Remove(Path(*path[:2], "settings", key)) for key in settings if key not in known)
 
 
 def answering(design: Design, row: FactRow, answer: bool | None) -> tuple[Edit, ...]:
     """The edits that answer a question, or make it unknown again."""
-    raise NotImplementedError
+    given = _value(to_plain(design), row.path)
+    if answer is given:
+        return ()
+    return (Remove(row.path),) if answer is None else (Set(row.path, answer),)
+
+
+_NUMBERED = {"conductors": "W", "passages": "H", "fuse": "F", "breaker": "F"}
+_SINGULAR = {"zones": "zone", "points": "point", "runs": "run", "nodes": "node", "states": "state", "duty": "duty"}
 
 
 def fresh_id(design: Design, collection: str, like: str = "") -> str:
-    """A free id as people would number it: ``W17`` after ``W16``, ``F3`` for a fuse."""
-    raise NotImplementedError
+    """A free id as people would number it: ``W17`` after ``W16``, ``F3`` for a fuse; `like` is the key of a part."""
+    taken = {id_.lower() for id_ in getattr(design, collection)}
+    if collection in ("nodes", "conductors"):  # they share one set of labels
+        taken |= {id_.lower() for id_ in (*design.nodes, *design.conductors)}
+    kind = like.split(":", maxsplit=1)[0]
+    letter = _NUMBERED.get(kind or collection, "")
+    if letter:
+        numbers = [int(id_[1:]) for id_ in taken if id_[:1] == letter.lower() and id_[1:].isdecimal()]
+        return f"{letter}{max(numbers, default=0) + 1}"
+    stem = "".join(c for c in kind if c.isalnum())[:12] or _SINGULAR[collection]
+    if stem not in taken:
+        return stem
+    return next(name for n in range(2, len(taken) + 3) if (name := f"{stem}{n}") not in taken)
 
 
 @dataclass(frozen=True)
@@ -118,9 +316,38 @@ def adding(design: Design, collection: str, part: str = "", at: str = "") -> Add
     DesignError
         If it cannot stand yet: a run needs two points, a passage a run. The remedy says so.
     """
-    raise NotImplementedError
+    value: dict[str, Any] = {}
+    if collection == "runs":
+        loose = _loose_points(design)
+        if len(loose) < 2:
+            raise DesignError(say("add.run-needs"), remedy=say("add.run-needs.do"))
+        value = {"from": loose[0], "to": loose[1]}
+    elif collection == "passages":
+        holed = {passage.run for passage in design.passages.values()}
+        runs = [run for run in design.runs if run not in holed] or list(design.runs)
+        if not runs:
+            raise DesignError(say("add.passage-needs"), remedy=say("add.passage-needs.do"))
+        value = {"run": runs[0]}
+    elif collection == "nodes":
+        value = {key: text for key, text in (("part", part), ("at", at)) if text}
+    path = Path(collection, fresh_id(design, collection, part if collection == "nodes" else ""))
+    return Addition((Add(path, value),), path)
+
+
+def _loose_points(design: Design) -> list[str]:
+    """The points that a new run most likely joins: one that no run reaches yet, after the newest that one does."""
+    reached = {point for run in design.runs.values() for point in (run.start, run.end)}
+    joined = [point for point in design.points if point in reached]
+    loose = [point for point in design.points if point not in reached]
+    return [*joined[-1:], *loose, *joined[:-1]] if loose else joined
 
 
 def removing(design: Design, path: Path) -> tuple[tuple[Edit, ...], Sequence[Path]]:
     """The edit that takes a thing away, and everything that goes with it, to be shown before it is done."""
-    raise NotImplementedError
+    edit = Remove(path)
+    return (edit,), tuple(other for other in consequences(design, edit) if other != path)
+
+
+def renaming(design: Design, path: Path, new: str) -> Addition:
+    """The edit that gives a thing another id; whether the id is free is seen when it is applied."""
+    return Addition((Rename(path, new),), Path(path[0], new))

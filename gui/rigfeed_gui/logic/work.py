@@ -45,9 +45,13 @@ class Work:
         return cls(file, path, file.design)
 
     @classmethod
-    def fresh(cls, text: str) -> Work:
-        """A design that has no file yet, from the text of one; raises as `rigfeed.design.file.parse` does."""
-        return cls(DesignFile(FilePath(), text, parse(text)), None, None)
+    def fresh(cls, text: str, *, kept: bool = False) -> Work:
+        """A design that has no file yet, from the text of one; raises as `rigfeed.design.file.parse` does.
+
+        `kept`: the text is to be had again (a demonstration), so nothing is lost as long as nobody edits it.
+        """
+        design = parse(text)
+        return cls(DesignFile(FilePath(), text, design), None, design if kept else None)
 
     @classmethod
     def recovered(cls, text: str, path: FilePath | None) -> Work:
