@@ -7,9 +7,10 @@
     [drawing.nodes]          # the circuit diagram
     F1 = [30, 20]
 
-Two numbers for each: percent of the width and of the height of the room that a picture has on its page, from the upper
-left corner to the middle of the thing. So a position holds for every size of paper. What is not named finds its place
-by itself. A number beyond the room is taken as its edge; what cannot be read is left alone and can be told.
+Two numbers for each: percent of the width and of the height of the room that a picture has on its page (`Scene.room`),
+from the upper left corner to the middle of the thing. So a position holds for every size of paper. What is not named
+finds its place by itself. A number beyond the room is taken as its edge; what cannot be read is left alone and can be
+told.
 """
 
 from __future__ import annotations
