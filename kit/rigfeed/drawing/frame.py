@@ -35,12 +35,14 @@ FOOT = 7.0
 @dataclass(frozen=True)
 class Content:
     """What is drawn, at its natural size: from (0, 0) to `width_mm` and `height_mm`, with letters of `TEXT_MM` and
-    more. `note` is a line for the reader, such as which state the figures belong to."""
+    more. `note` is a line for the reader, such as which state the figures belong to. Positions of a person count in
+    `room`; all of it if None."""
 
     items: tuple[Item, ...]
     width_mm: float
     height_mm: float
     note: str = ""
+    room: Box | None = None
 
 
 def page_scene(
@@ -62,7 +64,9 @@ def page_scene(
         *moved(signs.items, (MARGIN, room.bottom + 3.0)), *_foot(wide, high),
     )
     job = assessment.installation.title
-    return Scene(name, plain(f"{title}: {job}"), description, wide, high, items)
+    own = content.room or Box(0.0, 0.0, content.width_mm, content.height_mm)
+    placed = Box(own.left * scale, own.top * scale, own.right * scale, own.bottom * scale).moved(left, top)
+    return Scene(name, plain(f"{title}: {job}"), description, wide, high, items, placed)
 
 
 def _chosen(content: Content, marks: Sequence[Mark], wanted: Wanted) -> tuple[Page, Box, Legend]:

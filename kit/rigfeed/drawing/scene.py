@@ -9,9 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from rigfeed.path import Path
+
+if TYPE_CHECKING:
+    from rigfeed.drawing.places import Box
 
 Point = tuple[float, float]
 Ink = Literal["ink", "faint", "paper", "area", "error", "warning", "advice"]
@@ -86,7 +89,8 @@ Item = Line | Circle | Lettering | Symbol | Group
 
 @dataclass(frozen=True)
 class Scene:
-    """A page with what is drawn on it, in painting order."""
+    """A page with what is drawn on it, in painting order. Positions of a person (`rigfeed.drawing.positions`) count in
+    `room`."""
 
     name: str
     title: str
@@ -94,6 +98,7 @@ class Scene:
     width_mm: float
     height_mm: float
     items: tuple[Item, ...]
+    room: Box | None = None
 
     def walk(self) -> Iterator[tuple[Group | None, Item]]:
         """Every item with the innermost group it is in, groups included, in painting order."""
