@@ -10,6 +10,7 @@ from rigfeed_api.problems import Problem
 
 Right = Literal["read", "write"]
 OPEN = frozenset({"health", "pages"})  # blueprints that anybody may read
+LOOPBACK = frozenset({"localhost", "127.0.0.1", "::1"})
 WRITING = frozenset({"designs"})  # blueprints that keep something: whoever changes it needs the right to write
 
 
@@ -34,11 +35,21 @@ class Tokens(Protocol):
         ...
 
 
+def _must_be_meant() -> None:
+    """Refuse what a page of somebody else's makes a browser on this machine send: it bears another name of a host."""
+    name = request.host.rpartition(":")[0] if request.host[-1:].isdecimal() and ":" in request.host else request.host
+    if name.strip("[]").lower() not in LOOPBACK:
+        raise Problem(403, f"without tokens this server answers to {', '.join(sorted(LOOPBACK))} only")
+
+
 def install(app: Flask, tokens: Tokens) -> None:
     """Hold every request of an app against the tokens."""
 
     def check() -> None:
-        if request.blueprint in OPEN or not tokens.any():
+        if not tokens.any():
+            _must_be_meant()
+            return
+        if request.blueprint in OPEN:
             return
         scheme, _, secret = request.headers.get("Authorization", "").partition(" ")
         token = tokens.find(secret.strip()) if scheme.lower() == "bearer" else None

@@ -55,7 +55,7 @@ def assessment_answer(assessment: Assessment, units: System = "metric") -> Respo
     return json_answer(assessment_json(assessment, units))
 
 
-def paper_answer(assessment: Assessment, name: str, units: System = "metric", page: Page = "A4") -> Response:
+def paper_answer(assessment: Assessment, name: str, units: System = "metric", page: Page | None = None) -> Response:
     """One paper, as JSON, CSV or a workbook."""
     media_type = wanted_type(TABLE_TYPES)
     table = assessment.paper(name, units)
@@ -70,7 +70,7 @@ def paper_answer(assessment: Assessment, name: str, units: System = "metric", pa
     return Response(json_text(table, assessment), content_type=JSON)
 
 
-def papers_answer(assessment: Assessment, units: System = "metric", page: Page = "A4") -> Response:
+def papers_answer(assessment: Assessment, units: System = "metric", page: Page | None = None) -> Response:
     """All papers: an archive with every format and the drawings, or one workbook."""
     if wanted_type(WHOLE_TYPES) == XLSX:
         return _file(_workbook(assessment, _tables(assessment, units), units, page), XLSX, "papers.xlsx")
@@ -95,7 +95,7 @@ def _svg_writer() -> Callable[[Any], str]:
     return svg_text
 
 
-def _archived(assessment: Assessment, units: System, page: Page) -> Iterator[tuple[str, bytes]]:
+def _archived(assessment: Assessment, units: System, page: Page | None) -> Iterator[tuple[str, bytes]]:
     from rigfeed.papers.csv import csv_text
     from rigfeed.papers.write import json_text
 
@@ -119,7 +119,7 @@ def _tables(assessment: Assessment, units: System) -> list[Table]:
     return [assessment.paper(name, units) for name in names]
 
 
-def _workbook(assessment: Assessment, tables: Sequence[Table], units: System, page: Page) -> bytes:
+def _workbook(assessment: Assessment, tables: Sequence[Table], units: System, page: Page | None) -> bytes:
     from rigfeed.papers.write import job_line, title_block
     from rigfeed.papers.xlsx import workbook_bytes
 

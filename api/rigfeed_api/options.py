@@ -55,14 +55,16 @@ class AskedSchema(Options):
 
 @dataclass(frozen=True)
 class AskedPaper(Asked):
-    """The page of what is to be printed."""
+    """The page of what is to be printed; None leaves the choice to whoever makes it."""
 
-    page: Page = "A4"
+    page: Page | None = None
 
 
 class AskedPaperSchema(AskedSchema):
     builds = AskedPaper
-    page = OneOf(get_args(Page), metadata={"description": "size of the printed page"})
+    page = OneOf(get_args(Page), metadata={
+        "description": "size of the printed page; by default A4, and for a drawing the smallest that it can be read on",
+    })
 
 
 @dataclass(frozen=True)
