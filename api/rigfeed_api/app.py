@@ -7,11 +7,13 @@ from importlib.metadata import version
 from flask import Flask
 
 from rigfeed.registry import Registry, installed_registry
-from rigfeed_api import limits, log, problems
+from rigfeed_api import guard, limits, log, pages, problems
 from rigfeed_api.blueprint import Blueprint
 from rigfeed_api.document import DocumentedApi
 from rigfeed_api.engine import Engine
 from rigfeed_api.settings import Settings
+from rigfeed_api.store.database import Database
+from rigfeed_api.tokens import Tokens
 
 
 def create_app(settings: Settings, registry: Registry | None = None) -> Flask:
@@ -27,9 +29,12 @@ def create_app(settings: Settings, registry: Registry | None = None) -> Flask:
     problems.install(app)
     log.install(app)
     limits.install(app, settings.per_minute)
+    app.extensions["rigfeed-database"] = database = Database(settings.data)
+    guard.install(app, Tokens(database))
     api = DocumentedApi(app)
     for blueprint in _blueprints():
         api.register_blueprint(blueprint)
+    app.register_blueprint(pages.blueprint)
     app.extensions["rigfeed-spec"] = api.spec
     return app
 
