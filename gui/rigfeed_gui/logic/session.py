@@ -337,7 +337,7 @@ class Session:
             return None
         if self.drawing not in names:
             self.drawing = names[0]
-        return Look(self.drawing, Wanted(state=self.state, page="A3", system=self.settings.units))
+        return Look(self.drawing, Wanted(state=self.state, system=self.settings.units))
 
     def _ask(self) -> None:
         work = self._in_hand()
