@@ -213,7 +213,7 @@ def test_a_store_of_a_later_version_is_left_alone(tmp_path):
 
 def test_what_is_no_store_is_told(tmp_path):
     (tmp_path / "designs.sqlite").write_bytes(b"this is a letter to my aunt, and it is longer than a header" * 40)
-    with pytest.raises(StoreProblem, match="cannot be opened.*not a database"):
+    with pytest.raises(StoreProblem, match=r"cannot be opened.*not a database"):
         Database(tmp_path)
     (tmp_path / "file").write_text("")
     with pytest.raises(StoreProblem, match="cannot be opened"):

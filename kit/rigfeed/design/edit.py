@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rigfeed.design.model import Design
-from rigfeed.design.references import falling, references
+from rigfeed.design.references import accepted, falling, placed, references
 from rigfeed.design.schema import from_plain, to_plain
 from rigfeed.errors import DesignError, Place, nearest, shown
 from rigfeed.fields import ID
@@ -173,13 +173,11 @@ def _rename(plain: dict[str, Any], edit: Rename) -> None:
             else:
                 here[key] = edit.new + here[key][len(old) :] if reference.is_terminal else edit.new
     _rename_key(holder, old, edit.new)
-    for deviation in plain.get("deviations", []):
-        subject = Path.parse(deviation["subject"])
+    for _, deviation, subject in accepted(plain):
         if subject[:2] == edit.path:
             deviation["subject"] = str(Path(collection, edit.new, *subject[2:]))
-    placed = plain.get("drawing", {}).get(collection)
-    if isinstance(placed, dict) and old in placed:
-        _rename_key(placed, old, edit.new)
+    if old in placed(plain, collection):
+        _rename_key(placed(plain, collection), old, edit.new)
 
 
 def _rename_key(table: dict[str, Any], old: str, new: str) -> None:

@@ -112,12 +112,25 @@ def falling(plain: dict[str, Any], collection: str, id_: str) -> tuple[Path, ...
     return (*kept, *_accompanying(plain, whole))
 
 
+def accepted(plain: dict[str, Any]) -> Iterator[tuple[int, dict[str, Any], Path]]:
+    """The deviations with their subjects, those that can be read: between two edits the data may be wrong."""
+    deviations = plain.get("deviations")
+    for number, deviation in enumerate(deviations if isinstance(deviations, list) else ()):
+        if isinstance(deviation, dict) and isinstance(deviation.get("subject"), str):
+            yield number, deviation, Path.parse(deviation["subject"])
+
+
+def placed(plain: dict[str, Any], collection: str) -> dict[str, Any]:
+    """The things of a collection that have a place in the drawing."""
+    drawing = plain.get("drawing")
+    table = drawing.get(collection) if isinstance(drawing, dict) else None
+    return table if isinstance(table, dict) else {}
+
+
 def _accompanying(plain: dict[str, Any], gone: Collection[Path]) -> Iterator[Path]:
-    for number, deviation in enumerate(plain.get("deviations", [])):
-        if Path.parse(deviation["subject"])[:2] in gone:
+    for number, _, subject in accepted(plain):
+        if subject[:2] in gone:
             yield Path("deviations", number)
-    drawing = plain.get("drawing", {})
     for path in sorted(gone, key=str):
-        placed = drawing.get(path[0])
-        if isinstance(placed, dict) and path[1] in placed:
+        if path[1] in placed(plain, str(path[0])):
             yield Path("drawing", *path)
