@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from rigfeed.errors import UnknownName
+from rigfeed.fields import PART_KEY
+from rigfeed.parts.catalog import Row
 from rigfeed.parts.shelf import Shelf
+
+HIDDEN = ("title", "source", "confidence")  # shown before the figures
 
 
 @dataclass(frozen=True)
@@ -37,14 +43,69 @@ class Found:
 
 def kinds(shelf: Shelf) -> tuple[Kind, ...]:
     """The kinds of which there are parts, by title."""
-    raise NotImplementedError
+    counts: dict[str, int] = {}
+    for _, rows in shelf.catalogs():
+        for kind in rows.kinds():
+            counts[kind] = counts.get(kind, 0) + sum(1 for _ in rows.ids(kind))
+    known = [Kind(name, shelf.kinds[name].title, count) for name, count in counts.items() if name in shelf.kinds]
+    return tuple(sorted(known, key=lambda kind: (kind.title, kind.name)))
 
 
 def search(shelf: Shelf, kind: str, words: str = "", most: int = 200) -> Found:
-    """The parts of a kind that have all the words in key, title or source."""
-    raise NotImplementedError
+    """The parts of a kind that have all the words in key, title or source; how many more is counted to the end."""
+    wanted = words.lower().split()
+    shown: list[PartRow] = []
+    more = 0
+    for row in _rows(shelf, kind):
+        cells = row.cells
+        whole = f"{kind}:{row.id} {cells.get('title', '')} {cells.get('source', '')}".lower()
+        if not all(word in whole for word in wanted):
+            continue
+        if len(shown) < most:
+            shown.append(_part(kind, row))
+        else:
+            more += 1
+    return Found(tuple(shown), more)
+
+
+def _rows(shelf: Shelf, kind: str) -> Iterator[Row]:
+    for _, rows in shelf.catalogs():
+        for id_ in rows.ids(kind):
+            row = rows.get(kind, id_)
+            if row is not None:
+                yield row
+
+
+def _part(kind: str, row: Row) -> PartRow:
+    cells = row.cells
+    key = f"{kind}:{row.catalog}/{row.id}"
+    return PartRow(key, cells.get("title", ""), row.catalog, cells.get("source", ""), cells.get("confidence", ""))
+
+
+def short(shelf: Shelf, key: str) -> str:
+    """The key as a design names a part: without its catalog where that is clear."""
+    bare = f"{key.split(':', maxsplit=1)[0]}:{key.rsplit('/', maxsplit=1)[-1]}"
+    try:
+        return bare if shelf.part(bare).key == key else key
+    except Exception:
+        return key
 
 
 def details(shelf: Shelf, key: str) -> tuple[tuple[str, str], ...]:
-    """Everything that the catalog says of a part, by column; raises as `Shelf.part` does."""
-    raise NotImplementedError
+    """Everything that the catalog says of a part, by column, its title and its source first.
+
+    Raises
+    ------
+    UnknownName
+        If there is no such part.
+    """
+    match = PART_KEY.fullmatch(key)
+    for file, rows in shelf.catalogs():
+        if match is None or match["row"] is None or match["catalog"] not in (None, file.name):
+            continue
+        row = rows.get(match["kind"], match["row"])
+        if row is not None:
+            first = [(name, row.cells[name]) for name in HIDDEN if name in row.cells]
+            figures = [(name.replace("_", " "), cell) for name, cell in row.cells.items() if name not in HIDDEN]
+            return (("key", key), ("catalog", f"{file.where}, line {row.line}"), *first, *figures)
+    raise UnknownName("part", key, ())

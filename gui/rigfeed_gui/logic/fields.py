@@ -216,8 +216,8 @@ def _offered(
 ) -> Iterator[Choice]:
     if isinstance(inner, PartField):
         wanted = [inner.kind] if inner.kind else _kinds_for(form, shelf)
-        for kind in wanted:
-            yield from parts(shelf, kind, word, most)
+        found = [choice for kind in wanted for choice in parts(shelf, kind, word, most)]
+        yield from sorted(found, key=lambda choice: _rank(choice, word))
     elif isinstance(inner, RefField):
         yield from _fitting(_things(design, inner.collection), word)
     elif isinstance(inner, TerminalField):
@@ -239,6 +239,14 @@ def _fits(word: str, *texts: str) -> bool:
     """Whether every word that was typed stands somewhere in the texts."""
     whole = " ".join(texts).lower()
     return all(piece in whole for piece in word.lower().split())
+
+
+def _rank(choice: Choice, word: str) -> tuple[int, int]:
+    """What begins with what was typed stands before what holds it somewhere, and the shorter key before the longer."""
+    row = choice.value.partition(":")[2] or choice.value
+    typed = word.lower().partition(":")[2] or word.lower()
+    begins = row.lower().startswith(typed.replace(" ", "-")) or choice.value.lower().startswith(word.lower())
+    return (0, len(row)) if word and begins else (1, 0)
 
 
 def _things(design: Design, collection: str) -> Iterator[Choice]:

@@ -11,10 +11,12 @@ from rigfeed.checks.check import SEVERITY_ORDER, Finding
 from rigfeed.checks.fixes import fixes_for
 from rigfeed.design.edit import Add, Edit, Remove, Set
 from rigfeed.design.model import Design
+from rigfeed.drawing.scene import Scene
 from rigfeed.measure import Measure, apart
 from rigfeed.parts.shelf import Shelf
 from rigfeed.path import Path
 from rigfeed.quantity import System
+from rigfeed_gui.logic.surface import picture
 from rigfeed_gui.logic.words import say
 
 Order = Literal["severity", "subject", "state"]
@@ -35,9 +37,10 @@ class Filter:
 
 @dataclass(frozen=True)
 class Row:
-    """A finding in the list. `number` is that of its mark in the drawing; `mark` is the shape of its severity."""
+    """A finding in the list. `number` is that of its mark in the drawing, None where it has none there; `mark` is the
+    shape of its severity."""
 
-    number: int
+    number: int | None
     mark: str
     severity: str
     subject: str
@@ -78,19 +81,18 @@ class Summary:
     words: str
 
 
-def rows(assessment: Assessment, wanted: Filter, order: Order, system: System) -> tuple[Row, ...]:
-    """The findings to show."""
-    found = [
-        _row(number, finding, system)
-        for number, finding in enumerate(assessment.findings, start=1)
-        if _is_wanted(finding, wanted)
-    ]
+def rows(
+    assessment: Assessment, wanted: Filter, order: Order, system: System, scene: Scene | None = None
+) -> tuple[Row, ...]:
+    """The findings to show, with the numbers that they have in a picture."""
+    numbers = picture(scene).numbers(assessment.findings) if scene else {}
+    found = [_row(f, numbers.get((f.check, f.subject)), system) for f in assessment.findings if _is_wanted(f, wanted)]
     words = wanted.word.lower().split()
-    found = [row for row in found if all(word in _searched(row) for word in words)]
-    return tuple(sorted(found, key=lambda row: _place(row, order)))
+    shown = [row for row in found if all(word in _searched(row) for word in words)]
+    return tuple(sorted(shown, key=lambda row: _place(row, order)))  # what it leaves open stays as it was
 
 
-def _row(number: int, finding: Finding, system: System) -> Row:
+def _row(finding: Finding, number: int | None, system: System) -> Row:
     severity = finding.severity or "warning"
     return Row(
         number, SHAPES[severity], say(f"severity.{severity}"), str(finding.subject), finding.state or "",
@@ -112,12 +114,10 @@ def _searched(row: Row) -> str:
     return f"{row.finding.check} {row.subject} {row.severity} {row.state} {row.text}".lower()
 
 
-def _place(row: Row, order: Order) -> tuple[str | int, ...]:
-    """Where a row stands; what an order leaves open goes by number, which is by severity."""
-    accepted = row.finding.accepted_by is not None
-    if order == "severity":
-        return accepted, row.number
-    return accepted, row.subject if order == "subject" else row.state, row.number
+def _place(row: Row, order: Order) -> tuple[bool, str]:
+    """Where a row stands: by subject or state; by severity they are in order already."""
+    by = {"severity": "", "subject": row.subject, "state": row.state}
+    return row.finding.accepted_by is not None, by[order]
 
 
 def explanation(assessment: Assessment, finding: Finding, shelf: Shelf, system: System) -> Explanation:

@@ -8,8 +8,11 @@ from pathlib import Path as FilePath
 from typing import Literal
 
 from rigfeed.assess import Assessment
-from rigfeed.quantity import System
+from rigfeed.papers.table import Cell, Column, cell, headings
+from rigfeed.quantity import System, three_digits
+from rigfeed.registry import installed_registry
 from rigfeed.view import Tell
+from rigfeed_gui.logic.words import say
 
 
 @dataclass(frozen=True)
@@ -23,7 +26,7 @@ class PaperRow:
 
 @dataclass(frozen=True)
 class Preview:
-    """A table as texts: headings, rows, which columns stand to the right, notes."""
+    """A table as texts: headings, rows, which columns stand to the right, their widths in characters, notes."""
 
     title: str
     headings: tuple[str, ...]
@@ -35,22 +38,72 @@ class Preview:
 
 def papers(assessment: Assessment) -> tuple[PaperRow, ...]:
     """All papers in the order of the workbook, then the drawings."""
-    raise NotImplementedError
+    from rigfeed.papers.write import ORDER
+
+    registry = installed_registry()
+    names = sorted(assessment.papers, key=lambda name: (ORDER.index(name) if name in ORDER else len(ORDER), name))
+    tables = [PaperRow(name, registry.papers[name].title, drawing=False) for name in names]
+    drawings = [PaperRow(name, registry.drawings[name].title, drawing=True) for name in assessment.drawings]
+    return (*tables, *drawings)
 
 
 def preview(assessment: Assessment, name: str, system: System) -> Preview:
     """A table as it will stand on paper."""
-    raise NotImplementedError
+    table = assessment.paper(name, system)
+    rows = tuple(
+        tuple(_text(value, column, system) for value, column in zip(row, table.columns, strict=True))
+        for row in table.rows
+    )
+    heads = tuple(headings(table, system))
+    numeric = tuple(_is_numeric(index, table.rows) for index in range(len(table.columns)))
+    right = tuple(column.align == "right" or numbers for column, numbers in zip(table.columns, numeric, strict=True))
+    widths = tuple(max(column.width, len(head)) for column, head in zip(table.columns, heads, strict=True))
+    return Preview(table.title, heads, rows, right, widths, table.notes)
+
+
+def _text(value: Cell, column: Column, system: System) -> str:
+    shown = cell(value, column, system)
+    if shown is None:
+        return ""
+    if isinstance(shown, float):
+        return three_digits(shown) if column.decimals is None else f"{shown:.{column.decimals}f}"
+    return str(shown)
+
+
+def _is_numeric(index: int, rows: tuple[tuple[Cell, ...], ...]) -> bool:
+    values = [row[index] for row in rows if row[index] is not None]
+    return bool(values) and all(isinstance(value, int | float) and not isinstance(value, bool) for value in values)
 
 
 def formats() -> tuple[tuple[str, str, bool], ...]:
     """The formats to choose from: name, what it is, whether it is a usual one."""
-    raise NotImplementedError
+    from rigfeed.papers.write import FORMATS, USUAL
+
+    return tuple((name, say(f"paper.{name}"), name in USUAL) for name in FORMATS)
 
 
 def writing(
     assessment: Assessment, folder: FilePath, name: str, *, system: System, paper: Literal["A4", "Letter"],
     chosen: Collection[str], file: str, tell: Tell,
 ) -> tuple[FilePath, ...]:
-    """Write the papers; the files that are there then. To be run as a `Job`. Raises FileProblem, Cancelled."""
-    raise NotImplementedError
+    """Write the papers in the chosen formats, one after the other; the files that are there then.
+
+    To be run as a `Job`.
+
+    Raises
+    ------
+    FileProblem
+        If the folder cannot be made or a file not written.
+    Cancelled
+        If whoever watches said stop; what is written by then stays.
+    """
+    from rigfeed.papers.write import write_papers
+
+    written: list[FilePath] = []
+    for number, format_ in enumerate(sorted(chosen, key=[known for known, _, _ in formats()].index)):
+        tell(number / max(len(chosen), 1), say("paper.writing", format=say(f"paper.{format_}")))
+        written += write_papers(
+            assessment, folder, name, system=system, paper=paper, formats=(format_,), file=file
+        )
+    tell(1.0, say("paper.written", count=len(written)))
+    return tuple(written)

@@ -87,6 +87,9 @@ LOGIC: Mapping[str, str] = {
     "field.missing": "is missing",
     "field.missing.do": "it cannot be left out",
     "field.wrong": "cannot be used",
+    "field.no-choice": "{text} is not one of the choices",
+    "field.out-of-range": "is out of range",
+    "calculate.failed": "cannot be computed with these figures: {why}",
     "field.no-part": "there is no part {key} on the shelf",
     "field.no-part.do": "choose one from the list, or look through the catalogs",
     "add.run-needs": "a run joins two points, and there are not two yet",
@@ -135,6 +138,11 @@ LOGIC: Mapping[str, str] = {
     "join.same": "Both ends are the same terminal.",
     "join.unknown": "There is no terminal {terminal}.",
     "join.taken": "{id} joins these two already.",
+    "start.title.like": "name it after the vehicle",
+    "start.load.like": "search by name or watts",
+    "start.battery.like": "search by kind or Ah",
+    "start.no-length": "is no length of a cable",
+    "start.not-that": "{key} cannot be that",
     "start.title": "What is the installation called?",
     "start.load": "Which set is fitted?",
     "start.battery": "Which battery feeds it?",
@@ -146,7 +154,8 @@ LOGIC: Mapping[str, str] = {
     "paper.csv": "one table file for each paper",
     "paper.json": "one data file for each paper",
     "paper.svg": "one picture file for each drawing",
-    "paper.writing": "writing the papers",
+    "paper.writing": "writing {format}",
+    "paper.written": "{count} files written",
 }
 
 WORDS: Mapping[str, str] = {**LOGIC, **VIEWS}
