@@ -59,7 +59,7 @@ class Fix:
 
 @dataclass(frozen=True)
 class Explanation:
-    """A finding in full: what is wrong, the value against its limit, who says so, what to do, and what does it."""
+    """A finding in full: what is wrong, the value against its limit, who says so, what to do."""
 
     heading: str
     text: str
@@ -67,7 +67,6 @@ class Explanation:
     authority: str
     remedy: str
     subjects: tuple[Path, ...]
-    fixes: tuple[Fix, ...]
 
 
 @dataclass(frozen=True)
@@ -120,8 +119,8 @@ def _place(row: Row, order: Order) -> tuple[bool, str]:
     return row.finding.accepted_by is not None, by[order]
 
 
-def explanation(assessment: Assessment, finding: Finding, shelf: Shelf, system: System) -> Explanation:
-    """Everything about one finding. The fixes are those of the design as it was assessed."""
+def explanation(assessment: Assessment, finding: Finding, system: System) -> Explanation:
+    """Everything about one finding."""
     severity = say(f"severity.{finding.severity or 'warning'}")
     return Explanation(
         heading=say("finding.heading", severity=severity, check=finding.check),
@@ -130,7 +129,6 @@ def explanation(assessment: Assessment, finding: Finding, shelf: Shelf, system: 
         authority=finding.authority,
         remedy=finding.advice(system),
         subjects=tuple(dict.fromkeys((finding.subject, *finding.also))),
-        fixes=fixes(assessment, finding, shelf),
     )
 
 

@@ -23,12 +23,13 @@ EXAMPLES = {"title": "", "to_fuse": "0.15 m", "bay": "1.2 m", "cabin": "3 m", "b
 
 @dataclass(frozen=True)
 class Question:
-    """One question: the name of its answer, what is asked, an example in grey, and whether parts can be chosen."""
+    """One question: the name of its answer, what is asked, an example in grey, and what sort of part is chosen (empty:
+    none)."""
 
     name: str
     words: str
     example: str
-    pick: bool = False
+    kind: str = ""
 
 
 @dataclass(frozen=True)
@@ -43,7 +44,9 @@ def questions() -> tuple[Question, ...]:
     """The seven questions, in their order."""
     names = ("title", "load", "battery", *LENGTHS)
     return tuple(
-        Question(name, say(f"start.{name}"), EXAMPLES.get(name) or say(f"start.{name}.like"), name in SORTS)
+        Question(
+            name, say(f"start.{name}"), EXAMPLES.get(name) or say(f"start.{name}.like"), name if name in SORTS else ""
+        )
         for name in names
     )
 
@@ -57,7 +60,7 @@ def typed(question: Question, text: str, shelf: Shelf) -> Typed:
         if question.name in LENGTHS:
             if not 0 < Quantity.parse(bare, "m").si <= MOST_M:
                 return Typed(error=say("start.no-length"), remedy=question.example)
-        elif question.pick and not isinstance(shelf.part(bare), SORTS[question.name]):
+        elif question.kind and not isinstance(shelf.part(bare), SORTS[question.kind]):
             return Typed(error=say("start.not-that", key=bare), remedy=say("field.no-part.do"))
     except BadQuantity as error:
         return Typed(error=error.what, remedy=error.remedy)
@@ -68,7 +71,7 @@ def typed(question: Question, text: str, shelf: Shelf) -> Typed:
 
 def choices(question: Question, text: str, shelf: Shelf, most: int = 50) -> Sequence[Choice]:
     """Sets or batteries on the shelf that fit what is typed; converters and alternators are no batteries."""
-    if not question.pick:
+    if not question.kind:
         return ()
     kinds = [name for name, kind in shelf.kinds.items() if _is_wanted(builds(kind), question.name)]
     # a radio set is what most come for
