@@ -5,6 +5,7 @@ Links join the operations that follow one another, so that a reader (a person or
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from apispec import APISpec
@@ -16,6 +17,7 @@ from marshmallow import Schema
 from rigfeed.cautions import CAUTIONS
 from rigfeed.design.schema import DesignSchema
 from rigfeed.examples import example
+from rigfeed.registry import Registry
 from rigfeed_api import problems
 from rigfeed_api.document_fields import KEPT_SCHEMA, kit_field
 
@@ -30,7 +32,8 @@ Post the design of a radio installation in a vehicle; get findings, a cut list, 
 A design is the same data as in a design file, as TOML (`application/toml`) or as JSON (`application/json`). A finding
 is an answer, not an error: errors are problem documents (RFC 9457) with a pointer to each place that is wrong.
 
-Where the server has tokens, every request but those to /v1/health carries one: `Authorization: Bearer <token>`."""
+Every request but those to /v1/health carries a token: `Authorization: Bearer <token>`. A server for which none was ever
+made needs none, and answers to its own machine only."""
 
 
 class DocumentedApi(Api):  # type: ignore[misc]
@@ -97,15 +100,12 @@ def _completed(spec: APISpec, app: Flask) -> dict[str, Any]:
         **made["components"], "responses": _responses(),
         "securitySchemes": {"token": {"type": "http", "scheme": "bearer"}},
     }
-    operations = [operation for _, operation in _operations(made)]
+    operations = [item[method] for item in made["paths"].values() for method in METHODS if method in item]
     for operation in operations:
-        _complete(operation, app)
+        _complete(operation)
+    _name(made["paths"], app.extensions["rigfeed"].registry)
     _link({operation.get("operationId", ""): operation for operation in operations})
     return made
-
-
-def _operations(made: dict[str, Any]) -> list[tuple[str, dict[str, Any]]]:
-    return [(path, item[method]) for path, item in made["paths"].items() for method in METHODS if method in item]
 
 
 def _responses() -> dict[str, Any]:
@@ -119,7 +119,19 @@ def _responses() -> dict[str, Any]:
     }
 
 
-def _complete(operation: dict[str, Any], app: Flask) -> None:
+def _name(paths: dict[str, Any], registry: Registry) -> None:
+    """Say which names there are, where the registry knows all: those of strangers' plugins stand beside our own."""
+    known: dict[str, Iterable[str]] = {
+        "study": registry.studies, "paper": registry.papers, "drawing": registry.drawings, "check": registry.checks,
+        "calculator": registry.calculators, "practice": registry.practices.names(),
+    }
+    for item in paths.values():
+        for parameter in item.get("parameters", []):
+            if parameter["in"] == "path" and (names := known.get(parameter["name"])):
+                parameter["schema"] = {"type": "string", "enum": sorted(names)}
+
+
+def _complete(operation: dict[str, Any]) -> None:
     """What a view need not say: the problems of all operations, and that a token is needed."""
     responses = operation["responses"]
     for status in list(responses):
@@ -128,7 +140,7 @@ def _complete(operation: dict[str, Any], app: Flask) -> None:
     if operation["tags"][0] in OPEN:
         operation["security"] = []
     else:
-        operation["security"] = [{}, {"token": []}]
+        operation["security"] = [{"token": []}]
         responses |= dict.fromkeys(ALWAYS, PROBLEM)
     responses["429"] = TOO_MANY
     responses["406"] = PROBLEM

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from collections import Counter
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 
@@ -14,7 +15,7 @@ from rigfeed.errors import DesignError, InputError, Place, known_or_raise
 from rigfeed.parts.shelf import Shelf, own_catalogs
 from rigfeed.path import Path
 from rigfeed.registry import Registry
-from rigfeed_api.settings import Settings
+from rigfeed_api.settings import Limits, Settings
 
 
 @dataclass
@@ -56,11 +57,23 @@ class Engine:
     def too_large(self, design: Design) -> Iterator[InputError]:
         """What a design has too many of."""
         limits = self.settings.limits
-        for name in ("nodes", "conductors", "states", "runs"):
-            count, most = len(getattr(design, name)), getattr(limits, name)
+        for path, what, count, most in _counted(design, limits):
             if count > most:
-                what = f"{count} {name}; this server takes at most {most}"
-                yield DesignError(what, place=Place(path=Path(name)), remedy="assess it on the command line")
+                told = f"{count} {what}; this server takes at most {most}"
+                yield DesignError(told, place=Place(path=path), remedy="assess it on the command line")
+
+
+def _counted(design: Design, limits: Limits) -> Iterator[tuple[Path, str, int, int]]:
+    """Where, of what, how many, and how many at most: all that the time for an assessment grows with."""
+    for name in ("nodes", "conductors", "states", "runs", "passages", "deviations"):
+        yield Path(name), name, len(getattr(design, name)), getattr(limits, name)
+    laid = Counter(run for conductor in design.conductors.values() for run in conductor.route)
+    yield Path("conductors"), "runs in all routes together", laid.total(), limits.laid
+    for id_, passage in design.passages.items():
+        path = Path("passages", id_, "existing")
+        yield path, "cables that were there before", len(passage.existing), limits.existing
+    through = sum(laid[passage.run] + len(passage.existing) for passage in design.passages.values())
+    yield Path("passages"), "cables in all holes together", through, limits.through
 
 
 def engine() -> Engine:

@@ -10,15 +10,22 @@ from pathlib import Path
 class Limits:
     """The most that one request may ask for.
 
-    The counts bound the work: the solver's matrix grows with nodes and cores, and is solved once for each state.
+    The counts bound the work: the solver's matrix grows with nodes and conductors and is solved for each state; how
+    thick a bundle is takes longest, and grows with the cables in it. `laid` counts the runs of all routes, `through`
+    the cables in all holes together, those that were there before included.
     """
 
     design_bytes: int = 2**20
     batch_bytes: int = 4 * 2**20
-    nodes: int = 400
-    conductors: int = 600
+    nodes: int = 250
+    conductors: int = 300
     states: int = 24
-    runs: int = 400
+    runs: int = 200
+    passages: int = 100
+    existing: int = 60
+    deviations: int = 200
+    laid: int = 1500
+    through: int = 1000
     batch: int = 100
     edits: int = 500
 
