@@ -44,15 +44,15 @@ class Way:
 
 @dataclass(frozen=True)
 class Plan:
-    """All of it, each by id in the order of names; `loose` are conductors between points that lie on no run, `lost` the
-    devices that stand nowhere. The points in `order` are in the order in which one walks past them."""
+    """All of it, each by id in the order of names; `loose` are conductors that lie on no run, with what they lead to,
+    `lost` the devices that stand nowhere. The points in `order` are in the order in which one walks past them."""
 
     places: dict[str, Place]
     ways: dict[str, Way]
     holes: dict[str, LaidPassage]
     zones: dict[str, LaidZone]
     order: tuple[str, ...]
-    loose: tuple[str, ...]
+    loose: dict[str, str]
     lost: tuple[str, ...]
 
 
@@ -79,7 +79,7 @@ def plan_of(assessment: Assessment) -> Plan:
     places = {
         id_: Place(
             id_, design.points[id_].title or "", design.points[id_].zone,
-            tuple(node for node in nodes if node.at == id_), _sorted(staying.get(id_, ())),
+            tuple(node for node in nodes if node.at == id_), tuple(staying.get(id_, ())),
         )
         for id_ in _sorted(design.points)
     }
@@ -88,11 +88,12 @@ def plan_of(assessment: Assessment) -> Plan:
     return Plan(places, ways, holes, dict(installation.zones), walk(installation), loose, lost)
 
 
-def _off_the_runs(installation: Installation, routed: set[str]) -> tuple[dict[str, list[str]], tuple[str, ...]]:
+def _off_the_runs(installation: Installation, routed: set[str]) -> tuple[dict[str, list[str]], dict[str, str]]:
     """The conductors that stay at one point, by point, and those that lead to another one on no run."""
     staying: dict[str, list[str]] = {}
-    loose: list[str] = []
-    for id_, conductor in installation.design.conductors.items():
+    loose: dict[str, str] = {}
+    for id_ in _sorted(installation.design.conductors):
+        conductor = installation.design.conductors[id_]
         if id_ in routed:
             continue
         ends = [node_of(terminal) for terminal in (*conductor.start, *conductor.end)]
@@ -101,8 +102,8 @@ def _off_the_runs(installation: Installation, routed: set[str]) -> tuple[dict[st
         if point is not None and id_ in installation.conductors:
             staying.setdefault(point, []).append(id_)
         else:
-            loose.append(id_)
-    return staying, _sorted(loose)
+            loose[id_] = " to ".join(dict.fromkeys(ends)) or "not connected"
+    return staying, loose
 
 
 def _sorted(names: Iterable[str]) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from rigfeed.drawing.routes_facts import Plan
 from rigfeed.papers.places import natural
 
-CELL_MM = (62.0, 38.0)  # what a point takes with the way to the next one, roughly
+CELL_MM = (64.0, 44.0)  # what a point takes with the way to the next one, roughly
 LEVEL_FROM = 0.8  # how much smaller a picture may be for the sake of reading it from left to right
 
 Cell = tuple[int, int]
@@ -108,7 +108,11 @@ class _Placing:
     """Points getting their cells; `free` is the first row that is free in each column."""
 
     def __init__(self, tree: _Tree, upright: bool) -> None:
-        self.tree, self.upright = tree, upright
+        self.tree = tree
+        inside = _upright if upright else _level
+        self.own = {block: inside(block, tree.inside) for block in tree.onward}
+        self.high = {block: 1 + max(row for _, row in own.values()) for block, own in self.own.items()}
+        self.tallest = max(self.high.values(), default=1)
         self.cells: dict[str, Cell] = {}
         self.free: dict[int, int] = {}
 
@@ -122,10 +126,11 @@ class _Placing:
         return Arrangement(self.cells, tuple(self.tree.onward))
 
     def _placed(self, block: Block, column: int, row: int) -> Iterator[tuple[Block, int, int]]:
-        """Give a block its cells; what follows on it, with the column and the row where it should be."""
-        own = _upright(block, self.tree.inside) if self.upright else _level(block, self.tree.inside)
-        wide, high = (1 + max(cell[axis] for cell in own.values()) for axis in (0, 1))
-        row = max(row, *(self.free.get(column + x, 0) for x in range(wide)))
+        """Give a block its cells, no lower than the tallest block reaches if that can be; what follows on it, with the
+        column and the row where it should be."""
+        own, high = self.own[block], self.high[block]
+        wide = 1 + max(x for x, _ in own.values())
+        row = max(min(row, self.tallest - high), *(self.free.get(column + x, 0) for x in range(wide)))
         self.cells |= {id_: (column + x, row + y) for id_, (x, y) in own.items()}
         self.free |= {column + x: row + high for x in range(wide)}
         onward = [(self.cells[here][1], natural(there.points[0]), there) for here, there in self.tree.onward[block]]
