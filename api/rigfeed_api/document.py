@@ -5,6 +5,7 @@ Links join the operations that follow one another, so that a reader (a person or
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Iterable
 from typing import Any
 
@@ -81,15 +82,19 @@ LINKS: dict[str, tuple[str, dict[str, dict[str, str]]]] = {
 
 
 def document(app: Flask) -> dict[str, Any]:
-    """The whole document of an app, made once."""
+    """The whole document of an app, made once: `interface`, and the names that the installed plugins give."""
     if "rigfeed-document" not in app.extensions:
-        app.extensions["rigfeed-document"] = _completed(app.extensions["rigfeed-spec"], app)
+        made = interface(app)
+        _name(made["paths"], app.extensions["rigfeed"].registry)
+        app.extensions["rigfeed-document"] = made
     found: dict[str, Any] = app.extensions["rigfeed-document"]
     return found
 
 
-def _completed(spec: APISpec, app: Flask) -> dict[str, Any]:
-    made: dict[str, Any] = spec.to_dict()
+def interface(app: Flask) -> dict[str, Any]:
+    """The document without what depends on the plugins that are installed: it changes when this package does."""
+    spec: APISpec = app.extensions["rigfeed-spec"]
+    made: dict[str, Any] = copy.deepcopy(spec.to_dict())
     made["info"] |= {
         "summary": "Electrical design of two-way radio installations in vehicles",
         "description": "\n\n".join([INTRODUCTION, "Cautions:", *CAUTIONS]),
@@ -100,10 +105,12 @@ def _completed(spec: APISpec, app: Flask) -> dict[str, Any]:
         **made["components"], "responses": _responses(),
         "securitySchemes": {"token": {"type": "http", "scheme": "bearer"}},
     }
+    for name, schema in made["components"]["schemas"].items():
+        if name.startswith("Design") and "properties" in schema:
+            schema["additionalProperties"] = False  # `rigfeed.fields.TableSchema` refuses them by its own rule
     operations = [item[method] for item in made["paths"].values() for method in METHODS if method in item]
     for operation in operations:
         _complete(operation)
-    _name(made["paths"], app.extensions["rigfeed"].registry)
     _link({operation.get("operationId", ""): operation for operation in operations})
     return made
 

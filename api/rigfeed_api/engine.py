@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections import Counter
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
@@ -11,10 +12,11 @@ from flask import current_app
 
 from rigfeed.assess import Assessment, assess
 from rigfeed.design.model import Design
-from rigfeed.errors import DesignError, InputError, Place, known_or_raise
+from rigfeed.errors import Cancelled, DesignError, InputError, Place, known_or_raise
 from rigfeed.parts.shelf import Shelf, own_catalogs
 from rigfeed.path import Path
 from rigfeed.registry import Registry
+from rigfeed.view import Tell
 from rigfeed_api.settings import Limits, Settings
 
 
@@ -52,7 +54,22 @@ class Engine:
             If it is larger than this server takes on, or as `rigfeed.assess` does.
         """
         known_or_raise(list(self.too_large(design)))
-        return assess(design, shelf=self.shelf(), practice=practice, only=only)
+        in_time = self._clock_of_one()
+        try:
+            return assess(design, shelf=self.shelf(), practice=practice, only=only, tell=in_time)
+        except Cancelled as error:
+            raise DesignError(error.what, remedy="assess it on the command line") from None
+
+    def _clock_of_one(self) -> Tell:
+        """What stops an assessment that takes too long, when a study next tells how far it is."""
+        seconds = self.settings.limits.seconds
+        until = time.monotonic() + seconds
+
+        def tell(done: float, text: str, /) -> None:
+            if time.monotonic() > until:
+                raise Cancelled(f"the assessment takes longer than the {seconds:g} s that this server gives it")
+
+        return tell
 
     def too_large(self, design: Design) -> Iterator[InputError]:
         """What a design has too many of."""

@@ -21,6 +21,7 @@ class HealthSchema(Schema):
 
 @blueprint.route("", methods=["GET"])
 @blueprint.response(200, HealthSchema)
+@blueprint.doc(operationId="health")
 def health() -> dict[str, Any]:
     """Say that the server is there, and which version it is."""
     return {"status": "ok", "version": version("rigfeed")}
