@@ -32,6 +32,7 @@ from rigfeed.papers.terminations import TERMINATION_LIST
 from rigfeed.parts.catalog import Resource
 from rigfeed.parts.interfaces import Condition, Device, Joint, MakerPoint, Terminal
 from rigfeed.parts.part import Default, PartKind
+from rigfeed.parts.studs import StudSettings, StudSettingsSchema
 from rigfeed.practice import Threshold
 from rigfeed.quantity import Quantity
 from rigfeed.studies.ampacity import AMPACITY
@@ -51,13 +52,13 @@ VEHICLE_CIRCUIT_OHM = Threshold("vehicle.circuit", "mohm", "resistance of the ve
 
 
 @dataclass(frozen=True)
-class BodyPointSettings:
-    """`resistance` from the bolt into the body, where it was measured."""
+class BodyPointSettings(StudSettings):
+    """`resistance` from the bolt into the body, where it was measured; the bolt itself."""
 
     resistance: Quantity | None = None
 
 
-class BodyPointSchema(TableSchema):
+class BodyPointSchema(StudSettingsSchema):
     builds = BodyPointSettings
     resistance = QuantityField("mohm", least=0, most=10_000, load_default=None)
 
@@ -106,7 +107,7 @@ class VehicleCircuit(MakerPoint):
 
 @hookimpl
 def register_part_kinds() -> Iterable[PartKind]:
-    yield PartKind("joint", "stud, busbar or splice", standard=Joint(title="joint"))
+    yield PartKind("joint", "stud, busbar or splice", standard=Joint(title="joint"), settings=StudSettingsSchema)
     yield PartKind(
         "body-point", "bolt on the body", settings=BodyPointSchema, standard=BodyPoint(title="body point"),
         defaults=(Default("resistance", BODY_POINT_OHM),),
@@ -147,6 +148,15 @@ def _circuit(assessment: Assessment, wanted: Wanted) -> Scene:
     return circuit_scene(assessment, wanted)
 
 
+def _routes(assessment: Assessment, wanted: Wanted) -> Scene:
+    from rigfeed.drawing.routes import routes_scene
+
+    return routes_scene(assessment, wanted)
+
+
 @hookimpl
 def register_drawings() -> Iterable[Drawing]:
-    return (Drawing("circuit", "Circuit diagram", _circuit, needs=(OPERATING,)),)
+    return (
+        Drawing("circuit", "Circuit diagram", _circuit, needs=(OPERATING,)),
+        Drawing("routes", "Route plan", _routes, needs=(BUNDLES,)),
+    )

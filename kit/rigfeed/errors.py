@@ -156,6 +156,15 @@ def shown(value: str, *, most: int = 60) -> str:
     return repr(value if len(value) <= most else f"{value[:most]}...")
 
 
+def many(number: int, word: str) -> str:
+    """A count with its word in the right number.
+
+    >>> many(1, "core"), many(2, "core")
+    ('1 core', '2 cores')
+    """
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
 def nearest(name: str, known: Iterable[str], *, most: int = 3) -> str:
     """ "did you mean ..." for a misspelt name, or the list of what is known where nothing is near."""
     choices = sorted(known, key=_folded)

@@ -16,6 +16,7 @@ from rigfeed.errors import UnknownName
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.parts.interfaces import (
+    Accessory,
     ConductorType,
     Core,
     Device,
@@ -26,6 +27,8 @@ from rigfeed.parts.interfaces import (
     SourceDevice,
 )
 from rigfeed.path import Path
+
+PLACING = ("above", "at", "behind", "below", "beside", "in", "inside", "on", "outside", "over", "under")
 
 Air = Literal["warmest", "coldest"]
 
@@ -49,6 +52,12 @@ class LaidZone:
     warmest_c: float
     coldest_c: float
     wet: bool | None
+
+    @property
+    def within(self) -> str:
+        """Its title as a place in a sentence: "in engine bay", but "under the bonnet" as it is."""
+        first = self.title.partition(" ")[0].casefold()
+        return self.title if first in PLACING else f"in {self.title}"
 
     def air_c(self, air: Air) -> float:
         """The temperature of the warmest or the coldest air."""
@@ -79,13 +88,17 @@ class Stretch:
 
 @dataclass(frozen=True)
 class LaidEnd:
-    """Where a core ends: the terminal as written, the net it stands for, the fitting, the resistance of the joint."""
+    """Where a core ends: the terminal as written, the net it stands for, the fitting, the resistance of the joint.
+
+    `sleeve` is what is shrunk over it; None while none is chosen.
+    """
 
     terminal: str
     net: str
     node: str
     fitting: EndFitting | None
     contact_ohm: float
+    sleeve: Accessory | None = None
 
 
 @dataclass(frozen=True)
@@ -141,7 +154,7 @@ class LaidConductor:
 
 @dataclass(frozen=True)
 class LaidPassage:
-    """A hole with what is in it."""
+    """A hole with what is in it. `bore_mm` is that of its grommet or gland, None while none is chosen."""
 
     id: str
     title: str
@@ -152,6 +165,12 @@ class LaidPassage:
     conductors: tuple[str, ...]
     cable_mm: tuple[float, ...]
     facts: Facts
+    bore_mm: float | None = None
+
+    @property
+    def clear_mm(self) -> float | None:
+        """What is free for something stiff: the bore, else the hole; None while neither is measured."""
+        return self.diameter_mm if self.bore_mm is None else self.bore_mm
 
     @property
     def fill(self) -> float | None:
@@ -176,7 +195,7 @@ class LaidState:
 
 @dataclass(frozen=True)
 class Installation:
-    """Everything that is known of one design before anything is computed."""
+    """Everything that is known of one design before anything is computed. `looms` are the conduits, by run."""
 
     design: Design
     title: str
@@ -188,6 +207,7 @@ class Installation:
     states: Keyed[LaidState]
     assumptions: tuple[Assumption, ...] = ()
     not_checked: tuple[NotChecked, ...] = ()
+    looms: Keyed[Accessory] = Keyed()
 
     def __repr__(self) -> str:
         return f"<Installation {self.title!r}: {len(self.nodes)} nodes, {len(self.conductors)} conductors>"

@@ -45,6 +45,7 @@ from rigfeed.parts.part import (
     RigidField,
     RowSchema,
 )
+from rigfeed.parts.studs import Studded, StudRowSchema, StudSettings, StudSettingsSchema
 from rigfeed.path import Path
 from rigfeed.plugin_check import check_plugin
 from rigfeed.practice import Threshold
@@ -123,6 +124,10 @@ __all__ = [
     "Sink",
     "Source",
     "SourceDevice",
+    "StudRowSchema",
+    "StudSettings",
+    "StudSettingsSchema",
+    "Studded",
     "Study",
     "Surroundings",
     "Switch",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rigfeed.plugin import Calculator, Check, Default, PartKind, Resource, Threshold, hookimpl
+from rigfeed.plugin import Calculator, Check, Default, PartKind, Resource, StudSettingsSchema, Threshold, hookimpl
 from rigfeed_batteries.alternator import AlternatorSchema, AlternatorSettingsSchema
 from rigfeed_batteries.battery import BatterySchema, BatterySettingsSchema
 from rigfeed_batteries.charger import ChargerSchema, ChargerSettingsSchema
@@ -27,10 +27,10 @@ def register_part_kinds() -> Iterable[PartKind]:
     )
     yield PartKind("alternator", "alternator", row=AlternatorSchema, settings=AlternatorSettingsSchema)
     yield PartKind("charger", "charger fed by another battery", row=ChargerSchema, settings=ChargerSettingsSchema)
-    yield PartKind("converter", "converter to another voltage", row=ConverterSchema)
-    yield PartKind("relay", "charging relay", row=RelaySchema)
-    yield PartKind("splitter", "diode splitter", row=SplitterSchema)
-    yield PartKind("isolator", "master switch", row=IsolatorSchema)
+    yield PartKind("converter", "converter to another voltage", row=ConverterSchema, settings=StudSettingsSchema)
+    yield PartKind("relay", "charging relay", row=RelaySchema, settings=StudSettingsSchema)
+    yield PartKind("splitter", "diode splitter", row=SplitterSchema, settings=StudSettingsSchema)
+    yield PartKind("isolator", "master switch", row=IsolatorSchema, settings=StudSettingsSchema)
 
 
 @hookimpl

@@ -15,10 +15,12 @@ from rigfeed.plugin import (
     Quantity,
     QuantityField,
     Resistor,
-    RowSchema,
     Source,
     SourceDevice,
-    TableSchema,
+    Studded,
+    StudRowSchema,
+    StudSettings,
+    StudSettingsSchema,
     Terminal,
 )
 
@@ -27,13 +29,13 @@ CASE_OHM = 1e-4  # through the engine block into the body
 
 
 @dataclass(frozen=True)
-class AlternatorSettings:
+class AlternatorSettings(StudSettings):
     """`voltage` as measured at the post while it charges; it stands in for the regulated voltage of the catalog."""
 
     voltage: Quantity | None = None
 
 
-class AlternatorSettingsSchema(TableSchema):
+class AlternatorSettingsSchema(StudSettingsSchema):
     """What an alternator may carry in a design."""
 
     builds = AlternatorSettings
@@ -41,7 +43,7 @@ class AlternatorSettingsSchema(TableSchema):
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Alternator(SourceDevice):
+class Alternator(Studded, SourceDevice):
     """An alternator that holds `set_v` up to `rated_a` while the engine runs.
 
     A variable one is told by the vehicle what to hold, between `least_v` (to save fuel) and `most_v` (when the vehicle
@@ -97,7 +99,7 @@ class Alternator(SourceDevice):
         )
 
 
-class AlternatorSchema(RowSchema):
+class AlternatorSchema(StudRowSchema):
     """A row of an alternator catalog."""
 
     builds = Alternator

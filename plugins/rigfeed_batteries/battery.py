@@ -14,10 +14,12 @@ from rigfeed.plugin import (
     PointsField,
     Quantity,
     QuantityField,
-    RowSchema,
     Source,
     SourceDevice,
-    TableSchema,
+    Studded,
+    StudRowSchema,
+    StudSettings,
+    StudSettingsSchema,
     Terminal,
 )
 from rigfeed_batteries.curves import CHEMISTRIES, Points, YesNoCell, between
@@ -27,14 +29,14 @@ REFERENCE_C = 25.0  # at which the curves of rest voltage, resistance and capaci
 
 
 @dataclass(frozen=True)
-class BatterySettings:
+class BatterySettings(StudSettings):
     """`rest_voltage` as measured at rest wins over the voltage of a charge."""
 
     rest_voltage: Quantity | None = None
     charge: Quantity | None = None
 
 
-class BatterySettingsSchema(TableSchema):
+class BatterySettingsSchema(StudSettingsSchema):
     """What a battery may carry in a design."""
 
     builds = BatterySettings
@@ -43,7 +45,7 @@ class BatterySettingsSchema(TableSchema):
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Battery(SourceDevice):
+class Battery(Studded, SourceDevice):
     """A battery. What its row leaves out is None: not known, which is not the same as without limit.
 
     Attributes
@@ -107,6 +109,10 @@ class Battery(SourceDevice):
         """Whether it gives off gas and acid mist whenever it is charged; a valve keeps that in unless it fails."""
         return self.chemistry == "flooded"
 
+    @property
+    def disconnects_a(self) -> float | None:
+        return self.bms_a
+
     def emf_v(self, charge: float, temperature_c: float = REFERENCE_C) -> float:
         """Voltage at rest of a charge (0..1), straight between the points of the catalog [V]."""
         return between(self.rest_v, 100 * charge) + self.emf_v_per_k * (temperature_c - REFERENCE_C)
@@ -149,7 +155,7 @@ class Battery(SourceDevice):
         return self.emf_v(settings.charge.si, condition.temperature_c)
 
 
-class BatterySchema(RowSchema):
+class BatterySchema(StudRowSchema):
     """A row of a battery catalog."""
 
     builds = Battery

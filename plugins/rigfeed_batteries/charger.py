@@ -18,7 +18,8 @@ from rigfeed.plugin import (
     Resistor,
     Sink,
     Source,
-    TableSchema,
+    StudSettings,
+    StudSettingsSchema,
     Terminal,
     UnknownName,
 )
@@ -31,7 +32,7 @@ STARTS = ("volts", "engine")
 
 
 @dataclass(frozen=True)
-class ChargerSettings:
+class ChargerSettings(StudSettings):
     """`current` to which it is set, `profile` (a chemistry) or `voltage` that it charges with; what starts it
     (`enable`: the volts at its input, or the signal that the engine runs), and when it stops by itself."""
 
@@ -43,7 +44,7 @@ class ChargerSettings:
     restart: Quantity | None = None
 
 
-class ChargerSettingsSchema(TableSchema):
+class ChargerSettingsSchema(StudSettingsSchema):
     """What a charger may carry in a design."""
 
     builds = ChargerSettings

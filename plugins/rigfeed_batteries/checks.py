@@ -31,8 +31,8 @@ def lithium_too_hot(view: View) -> Iterator[Finding | NotChecked]:
                 yield Finding(
                     subject=Path("nodes", node.id), value=Measure(node.zone.warmest_c, "degC"),
                     limit=Measure(limit_c, "degC"), excess=node.zone.warmest_c - limit_c, authority=authority,
-                    numbers=Keyed({"battery": node.title, "zone": node.zone.title, "what": what}),
-                    message="{battery} lies in {zone}, which reaches {value}, and may be {what} up to {limit}: it ages "
+                    numbers=Keyed({"battery": node.title, "within": node.zone.within, "what": what}),
+                    message="{battery} lies {within}, which reaches {value}, and may be {what} up to {limit}: it ages "
                     "in months, and its management unit switches it off just when it is hot.",
                     remedy="Put it where the air stays below {limit}: in the cabin, out of the sun.",
                 )

@@ -6,7 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from rigfeed.plugin import Condition, Converter, ConverterDevice, Element, Number, Resistor, RowSchema, Terminal
+from rigfeed.plugin import (
+    Condition,
+    Converter,
+    ConverterDevice,
+    Element,
+    Number,
+    Resistor,
+    Studded,
+    StudRowSchema,
+    Terminal,
+)
 from rigfeed_batteries.curves import YesNoCell
 
 BOND_OHM = 1e-4  # the track that joins the negatives of a converter that does not isolate
@@ -18,7 +28,7 @@ TERMINALS = (
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class DirectConverter(ConverterDevice):
+class DirectConverter(Studded, ConverterDevice):
     """What converters and chargers have in common.
 
     `limit_a` is where it limits, `rated_a` what it gives for hours (the limit, where the row has none). Once it locks
@@ -55,7 +65,7 @@ class DirectConverter(ConverterDevice):
         )
 
 
-class DirectConverterSchema(RowSchema):
+class DirectConverterSchema(StudRowSchema):
     """The columns that converters and chargers share."""
 
     out_v = Number(above=0, most=1000, required=True)

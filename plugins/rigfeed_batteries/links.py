@@ -8,12 +8,24 @@ from typing import Any, ClassVar
 
 from marshmallow import ValidationError, validates_schema
 
-from rigfeed.plugin import Condition, Device, Diode, Element, Number, OneOf, Resistor, RowSchema, Switch, Terminal
+from rigfeed.plugin import (
+    Condition,
+    Device,
+    Diode,
+    Element,
+    Number,
+    OneOf,
+    Resistor,
+    Studded,
+    StudRowSchema,
+    Switch,
+    Terminal,
+)
 from rigfeed_batteries.curves import CountCell, YesNoCell
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Relay(Device):
+class Relay(Studded, Device):
     """A charging relay between a start battery at `a` and an auxiliary at `b`.
 
     One that senses volts closes at `close_v` and opens below `open_v`, measured from `a` (and from `b` too, if
@@ -63,7 +75,7 @@ class Relay(Device):
         return (Resistor("coil", "engine", "neg", self.nominal_v / self.coil_a),)
 
 
-class RelaySchema(RowSchema):
+class RelaySchema(StudRowSchema):
     """A row of a relay catalog."""
 
     builds = Relay
@@ -84,7 +96,7 @@ class RelaySchema(RowSchema):
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Splitter(Device):
+class Splitter(Studded, Device):
     """A diode splitter: current goes from `in` to each output and never back, and loses `drop_v` at `rated_a` (each
     output), `knee_v` of it even when hardly any flows."""
 
@@ -113,7 +125,7 @@ class Splitter(Device):
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Isolator(Device):
+class Isolator(Studded, Device):
     """A master switch that somebody turns: `on` or `off`. In whichever pole it stands, its terminals are a and b."""
 
     modes: ClassVar[tuple[str, ...]] = ("on", "off")
@@ -137,7 +149,7 @@ class Isolator(Device):
         return (Switch("", "a", "b", self.contact_ohm, condition.mode != "off"),)
 
 
-class IsolatorSchema(RowSchema):
+class IsolatorSchema(StudRowSchema):
     """A row of a catalog of master switches."""
 
     builds = Isolator
@@ -147,7 +159,7 @@ class IsolatorSchema(RowSchema):
     contact_ohm = Number(least=1e-3, most=10_000, scale=1e-3, required=True, data_key="contact_mohm")
 
 
-class SplitterSchema(RowSchema):
+class SplitterSchema(StudRowSchema):
     """A row of a splitter catalog."""
 
     builds = Splitter

@@ -68,11 +68,11 @@ def not_copper(view: View) -> Said:
 def untinned_in_wet(view: View) -> Said:
     for name, label, cable in cables(view):
         stretches = view.installation.conductors[name].stretches
-        wet = [stretch.zone.title for stretch in stretches if stretch.zone.wet]
+        wet = [stretch.zone.within for stretch in stretches if stretch.zone.wet]
         if wet and not cable.is_tinned:
             yield Finding(
                 subject=Path("conductors", name),
-                message=f"{verbatim(label)} is not tinned and lies in {verbatim(wet[0])}, which gets wet: the strands "
+                message=f"{verbatim(label)} is not tinned and lies {verbatim(wet[0])}, which gets wet: the strands "
                 "go black far up from the end, and no new terminal will take.",
                 remedy="Take tinned strands there, or seal both ends with adhesive-lined sleeve.",
             )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rigfeed.plugin import Calculator, Check, PartKind, Resource, hookimpl
+from rigfeed.plugin import Calculator, Check, PartKind, Resource, StudSettingsSchema, hookimpl
 from rigfeed_fuses.checks import CHECKS
 from rigfeed_fuses.parts import BreakerSchema, FuseSchema, FuseSettingsSchema, HolderSchema
 
@@ -14,7 +14,7 @@ CATALOGS = ("demo-fuses", "demo-holders", "blade-fuses", "strip-fuses", "cartrid
 @hookimpl
 def register_part_kinds() -> Iterable[PartKind]:
     yield PartKind("fuse", "fuse", row=FuseSchema, settings=FuseSettingsSchema)
-    yield PartKind("breaker", "breaker", row=BreakerSchema)
+    yield PartKind("breaker", "breaker", row=BreakerSchema, settings=StudSettingsSchema)
     yield PartKind("holder", "fuse holder", row=HolderSchema)
 
 

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
+import numpy as np
 from marshmallow import ValidationError
 
-from rigfeed.plugin import Text, not_negative
+from rigfeed.plugin import FloatArray, Text, not_negative
 from rigfeed_fuses.opening import SAME, gate_time_s, rerating_factor
 
 # the least trusted of several is what the whole may be trusted for
@@ -74,20 +75,24 @@ class Curve:
             If the multiple is negative, or the air outside of the curve.
         """
         not_negative("multiple", multiple)
+        shortest, longest = self.windows_s(np.array([multiple]), air_c)
+        return float(shortest[0]), float(longest[0])
+
+    def windows_s(self, multiples: FloatArray, air_c: float = 25.0) -> tuple[FloatArray, FloatArray]:
+        """`window_s` for many multiples at once [s]."""
+        not_negative("multiples", multiples)
         factor = self.factor(air_c)
-        return self._shortest_s(multiple / min(factor, 1.0)), self._longest_s(multiple / max(factor, 1.0))
+        cold, hot = multiples / max(factor, 1.0), multiples / min(factor, 1.0)
+        least = [(gate.multiple, gate.least_s) for gate in self.gates if gate.least_s is not None]
+        most = [(gate.multiple, gate.most_s) for gate in self.gates if gate.most_s is not None]
+        shortest = gate_time_s(hot, *_columns(least)) if least else np.zeros_like(hot)
+        if least and self.gates[-1].least_s is None:
+            shortest = np.where(hot > least[-1][0] * (1.0 + SAME), 0.0, shortest)
+        return shortest, gate_time_s(cold, *_columns(most)) if most else np.full_like(cold, math.inf)
 
-    def _shortest_s(self, multiple: float) -> float:
-        known = [(gate.multiple, gate.least_s) for gate in self.gates if gate.least_s is not None]
-        if not known:
-            return 0.0
-        time = gate_time_s(multiple, [m for m, _ in known], [t for _, t in known])
-        is_beyond = multiple > known[-1][0] * (1.0 + SAME) and self.gates[-1].least_s is None
-        return 0.0 if is_beyond else time
 
-    def _longest_s(self, multiple: float) -> float:
-        known = [(gate.multiple, gate.most_s) for gate in self.gates if gate.most_s is not None]
-        return gate_time_s(multiple, [m for m, _ in known], [t for _, t in known]) if known else math.inf
+def _columns(points: list[tuple[float, float]]) -> tuple[list[float], list[float]]:
+    return [multiple for multiple, _ in points], [time_s for _, time_s in points]
 
 
 class GatesField(Text):

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+import numpy as np
 from marshmallow import ValidationError, post_load
 
 from rigfeed.plugin import (
@@ -13,6 +14,7 @@ from rigfeed.plugin import (
     Accessory,
     Condition,
     Element,
+    FloatArray,
     Number,
     OneOf,
     PartField,
@@ -20,7 +22,10 @@ from rigfeed.plugin import (
     Resistor,
     RigidField,
     RowSchema,
-    TableSchema,
+    Studded,
+    StudRowSchema,
+    StudSettings,
+    StudSettingsSchema,
     Terminal,
 )
 from rigfeed_fuses.families import BREAKERS, FUSES, Family, family
@@ -34,7 +39,7 @@ RESETS = ("manual", "self-resetting", "power-off")
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Timed(ProtectiveDevice):
+class Timed(Studded, ProtectiveDevice):
     """What opens by its own current: its gates and what its air does to them, its resistance warm and cold."""
 
     family: str
@@ -61,6 +66,11 @@ class Timed(ProtectiveDevice):
         """The shortest and the longest time in which it may open at a current, of either sign; see `Curve.window_s`."""
         return self.curve.window_s(abs(current_a) / self.rated_a, air_c)
 
+    def openings_s(self, current_a: FloatArray, air_c: float = 25.0) -> tuple[FloatArray, FloatArray]:
+        """The same for many currents; air outside of its curve counts as the nearest that the curve knows."""
+        coldest_c, hottest_c = self.curve.air_range_c
+        return self.curve.windows_s(np.abs(current_a) / self.rated_a, min(max(air_c, coldest_c), hottest_c))
+
     def carries_a(self, air_c: float) -> float:
         """What it carries for good in that air, without any margin [A]."""
         return rerated_a(self.rated_a, self.curve.factor(air_c))
@@ -75,13 +85,13 @@ class Timed(ProtectiveDevice):
 
 
 @dataclass(frozen=True)
-class FuseSettings:
-    """The holder that the fuse sits in."""
+class FuseSettings(StudSettings):
+    """The holder that the fuse sits in; the studs of one that is bolted in."""
 
     holder: Holder | None = None
 
 
-class FuseSettingsSchema(TableSchema):
+class FuseSettingsSchema(StudSettingsSchema):
     """What a fuse may carry in a design."""
 
     builds = FuseSettings
@@ -124,6 +134,10 @@ class Breaker(Timed):
         """Whether it feeds the fault again and again."""
         return self.reset == "self-resetting"
 
+    @property
+    def closes_again(self) -> bool:
+        return self.closes_by_itself
+
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Holder(Accessory):
@@ -154,7 +168,7 @@ class YesNoWord(OneOf):
         return super()._deserialize(value, attr, data, **kwargs) == "yes"
 
 
-class TimedSchema(RowSchema):
+class TimedSchema(StudRowSchema):
     """The columns that fuses and breakers share. Without `cold_mohm` and `drop_mv`, the limit of the family is taken;
     without `gates`, those of the family."""
 

@@ -212,7 +212,7 @@ def test_a_joint_is_one_net_and_an_unknown_terminal_none():
     assert laid.net("F1.a") == "F1.a"
     with pytest.raises(UnknownName, match=r"no node 'buss'.*did you mean 'bus'"):
         laid.net("buss.x")
-    with pytest.raises(UnknownName, match="no terminal of link:ten 'c'"):
+    with pytest.raises(UnknownName, match="link:ten has no terminal 'c'"):
         laid.net("F1.c")
 
 

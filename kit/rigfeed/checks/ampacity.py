@@ -68,10 +68,10 @@ def over_ampacity(view: View) -> Said:
                     subject=Path("conductors", conductor.id), state=state.title, value=Measure(amps, "A"),
                     limit=Measure(governing.amps, "A"), excess=amps - governing.amps,
                     numbers=Keyed({
-                        "wire": conductor.label, "zone": governing.zone.title, "basis": governing.figure.basis,
+                        "wire": conductor.label, "within": governing.zone.within, "basis": governing.figure.basis,
                         "others": _others(governing.rating),
                     }),
-                    message="{wire} carries {value} in state {state}; in {zone} it may carry {limit} for hours "
+                    message="{wire} carries {value} in state {state}; {within} it may carry {limit} for hours "
                     "({basis}; {others}): its insulation ages in weeks or melts.",
                     remedy="Take a larger cross-section or a higher class of insulation, lead it where it is cooler, "
                     "or take it out of the bundle.",
@@ -117,9 +117,9 @@ def apparatus_margin(view: View) -> Said:
                 authority=ampacity[1],
                 numbers=Keyed({
                     "wire": conductor.label, "fuse": node.id, "rated": Measure(device.rated_a, "A"),
-                    "share": Measure(ampacity[0], "%"), "zone": weakest.zone.title, "basis": weakest.figure.basis,
+                    "share": Measure(ampacity[0], "%"), "within": weakest.zone.within, "basis": weakest.figure.basis,
                 }),
-                message="{wire} carries {value} in {zone} ({basis}), and this practice wants {share} of its protection "
+                message="{wire} carries {value} {within} ({basis}), and this practice wants {share} of its protection "
                 "{fuse} ({rated}), that is {limit}.",
                 remedy="Take a conductor that carries {limit} there, or a smaller fuse if the load allows it.",
             )
@@ -145,8 +145,8 @@ def insulation_class_low(view: View) -> Said:
                 yield Finding(
                     subject=Path("conductors", conductor.id), value=Measure(class_c, "degC"),
                     limit=Measure(limit_c, "degC"), excess=limit_c - class_c, authority=authority,
-                    numbers=Keyed({"wire": conductor.label, "zone": zone.title, "why": why}),
-                    message="The insulation of {wire} is of class {value}, and {zone} asks for {limit}: {why}. It "
+                    numbers=Keyed({"wire": conductor.label, "within": zone.within, "why": why}),
+                    message="The insulation of {wire} is of class {value}, and {limit} is asked for {within}: {why}. It "
                     "grows hard and cracks, or softens until the strands come through.",
                     remedy="Take a cable of class {limit} or more there, or lead it another way.",
                 )

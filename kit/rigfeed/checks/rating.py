@@ -55,10 +55,10 @@ def fuse_above_ampacity(view: View) -> Said:
             value=Measure(device.rated_a, "A"), limit=Measure(share / 100 * weakest.amps, "A"),
             excess=device.rated_a - share / 100 * weakest.amps, authority=setting.authority,
             numbers=Keyed({
-                "fuse": node.id, "wire": conductor.label, "zone": weakest.zone.title, "basis": weakest.figure.basis,
+                "fuse": node.id, "wire": conductor.label, "within": weakest.zone.within, "basis": weakest.figure.basis,
                 "amps": Measure(weakest.amps, "A"),
             }),
-            message="Fuse {fuse} is {value}, but {wire} carries {amps} for hours in {zone} ({basis}), which allows no "
+            message="Fuse {fuse} is {value}, but {wire} carries {amps} for hours {within} ({basis}), which allows no "
             "more than {limit}: a lasting overload bakes the insulation before the fuse opens.",
             remedy=("Fit a fuse of at most {limit} if the load allows it; else take" if weakest.amps else "Take")
             + " a larger cross-section or a higher class of insulation for {wire}, or lead it where it is cooler.",

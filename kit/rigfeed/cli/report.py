@@ -10,6 +10,7 @@ from rigfeed.assess import Assessment
 from rigfeed.cautions import CAUTIONS
 from rigfeed.checks.check import SEVERITY_ORDER, Check, Finding
 from rigfeed.cli.text import hanging
+from rigfeed.errors import many
 from rigfeed.measure import Measure
 from rigfeed.quantity import System, show
 from rigfeed.studies.operating import OPERATING
@@ -42,17 +43,17 @@ def _lines(assessment: Assessment, system: System) -> Iterator[str]:
 def _summary(assessment: Assessment) -> Iterator[str]:
     counts = {severity: assessment.count(severity) for severity in SEVERITY_ORDER}
     accepted = sum(finding.accepted_by is not None for finding in assessment.findings)
-    words = [_many(counts["error"], "error"), _many(counts["warning"], "warning"), f"{counts['advice']} advice"]
+    words = [many(counts["error"], "error"), many(counts["warning"], "warning"), f"{counts['advice']} advice"]
     text = ", ".join(words) + (f", {accepted} accepted" if accepted else "")
     lead = "To be fixed: " if counts["error"] else "No error among the checks made: "
     yield from hanging("", lead + text)
     questions = sum(item.questions for item in assessment.not_checked)
     other = sum(not item.questions for item in assessment.not_checked)
     made = [
-        f"{len(assessment.made)} of {_many(len(assessment.checks), 'check')} made in full",
-        _many(len(assessment.assumptions), "assumption"),
-        f"{_many(questions, 'question')} to be answered at the vehicle",
-        f"{_many(other, 'thing')} not checked",
+        f"{len(assessment.made)} of {many(len(assessment.checks), 'check')} made in full",
+        many(len(assessment.assumptions), "assumption"),
+        f"{many(questions, 'question')} to be answered at the vehicle",
+        f"{many(other, 'thing')} not checked",
     ]
     yield from hanging("", f"({', '.join(made)})")
 
@@ -70,10 +71,6 @@ def _not_checked(assessment: Assessment) -> Iterator[str]:
         yield click.style(f"To be answered at the vehicle ({questions})", bold=True)
         yield from hanging("  ", "The paper survey-sheet lists the questions. These checks wait for them:")
         yield from hanging("  ", ", ".join(waiting))
-
-
-def _many(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
 
 
 def _finding(finding: Finding, system: System) -> Iterator[str]:

@@ -68,23 +68,28 @@ class Point:
 
 @dataclass(frozen=True)
 class Run:
-    """A measured way between two points. No cable is led over one that is `closed`, unless a route names it."""
+    """A measured way between two points. No cable is led over one that is `closed`, unless a route names it.
+
+    `loom` is the conduit around everything of ours that lies on it; it ends on both sides of a hole.
+    """
 
     start: str
     end: str
     length: Quantity | None = None
     zone: str | None = None
     closed: bool | None = None
+    loom: str | None = None
     beside: Keyed[Quantity] = NONE
     facts: Facts = NONE
 
 
 @dataclass(frozen=True)
 class Passage:
-    """A hole on a run, and what is in it already."""
+    """A hole on a run, and what is in it already. `bore` is that of the grommet or gland as it is fitted."""
 
     run: str
     diameter: Quantity | None = None
+    bore: Quantity | None = None
     existing: tuple[Quantity, ...] = ()
     edge: str | None = None
     title: str | None = None
@@ -106,14 +111,16 @@ class Node:
 class Conductor:
     """One cable with one or more cores. `start` and `end` name one terminal per core.
 
-    `ends` are the end fittings: at `start` and at `end`, one part key for all cores or one per core. `origin` says
-    whether it is cut for this installation, supplied with an equipment, or part of the vehicle as it came.
+    `ends` are the end fittings: at `start` and at `end`, one part key for all cores or one per core. `sleeves` are
+    what is shrunk over them, in the same way, "" at an end that gets none. `origin` says whether it is cut for this
+    installation, supplied with an equipment, or part of the vehicle as it came.
     """
 
     start: tuple[str, ...] = ()
     end: tuple[str, ...] = ()
     cable: str | None = None
     ends: tuple[str | tuple[str, ...], ...] = ()
+    sleeves: tuple[str | tuple[str, ...], ...] = ()
     route: tuple[str, ...] = ()
     length: Quantity | None = None
     slack: Quantity | None = None

@@ -13,7 +13,7 @@ from marshmallow import ValidationError, fields, validates_schema
 
 from rigfeed.design import model
 from rigfeed.design.references import unknown_references
-from rigfeed.errors import DesignError, InputError, Place, known_or_raise, shown
+from rigfeed.errors import DesignError, InputError, Place, known_or_raise, many, shown
 from rigfeed.fields import (
     ID,
     ColourField,
@@ -37,11 +37,22 @@ from rigfeed.path import Path
 WORD = re.compile(r"[a-z][a-z0-9-]{0,47}")
 FACT = re.compile(r"(?:[a-z][a-z0-9-]*\.)?[a-z][a-z0-9-]{0,47}")
 EDGES = ("grommet", "gland", "edge-strip", "bare")
+BORELESS = ("edge-strip", "bare")
 SYSTEMS = ("12 V", "24 V")
 
 
 def _facts(**kwargs: Any) -> TableOf:
     return TableOf(YesNo(), names=FACT, like="paint-removed", **kwargs)
+
+
+class SleeveField(PartField):
+    """The key of a sleeve, or an empty text at an end that gets none."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__("sleeve", **kwargs)
+
+    def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
+        return "" if value == "" else super()._deserialize(value, attr, data, **kwargs)
 
 
 class DateText(fields.Field[str]):
@@ -102,6 +113,7 @@ class RunSchema(TableSchema):
     length = QuantityField("m", above=0, most=200, load_default=None)
     zone = RefField("zones", load_default=None)
     closed = YesNo(load_default=None)
+    loom = PartField("loom", load_default=None)
     beside = TableOf(QuantityField("m", least=0, most=200), names=WORD, like="exhaust")
     facts = _facts()
 
@@ -116,10 +128,21 @@ class PassageSchema(TableSchema):
     builds = model.Passage
     run = RefField("runs", required=True)
     diameter = QuantityField("mm", above=0, most=1000, load_default=None)
+    bore = QuantityField("mm", above=0, most=1000, load_default=None)
     existing = Series(QuantityField("mm", above=0, most=1000), load_default=())
     edge = OneOf(EDGES, load_default=None)
     title = Text(load_default=None)
     facts = _facts()
+
+    @validates_schema
+    def _bore_in_hole(self, data: dict[str, Any], **kwargs: Any) -> None:
+        bore, diameter, edge = data.get("bore"), data.get("diameter"), data.get("edge")
+        if bore and diameter and bore.si > diameter.si:
+            what = f"a bore of {bore.text} in a hole of {diameter.text}"
+            raise ValidationError({"bore": [Complaint(what, "exchange the two, or measure again")]})
+        if bore and edge in BORELESS:
+            what = f"only a grommet or a gland has a bore, and the edge is {edge!r}"
+            raise ValidationError({"bore": [Complaint(what, 'write edge = "grommet", or leave the bore out')]})
 
 
 class NodeSchema(TableSchema):
@@ -137,6 +160,7 @@ class ConductorSchema(TableSchema):
     end = Series(TerminalField(), or_one=True, most=64, data_key="to", load_default=())
     cable = PartField(load_default=None)
     ends = Series(Series(PartField(), or_one=True, most=64), most=2, load_default=())
+    sleeves = Series(Series(SleeveField(), or_one=True, most=64), most=2, load_default=())
     route = Series(RefField("runs"), most=200, load_default=())
     length = QuantityField("m", above=0, most=1000, load_default=None)
     slack = QuantityField("m", least=0, most=100, load_default=None)
@@ -153,11 +177,14 @@ class ConductorSchema(TableSchema):
         start, end, ends = data.get("start", ()), data.get("end", ()), data.get("ends", ())
         if start and end and len(start) != len(end):
             remedy = "name one terminal per core at both ends"
-            raise ValidationError({"to": [Complaint(f"{len(end)} terminals, but {len(start)} in from", remedy)]})
+            raise ValidationError({"to": [Complaint(f"{many(len(end), 'terminal')}, but {len(start)} in from", remedy)]})
         if start and start == end:
             raise ValidationError({"to": [Complaint("it ends where it starts", "name another terminal")]})
         if len(ends) == 1:
             raise ValidationError({"ends": [Complaint("only one end fitting", "name two: at from, at to")]})
+        if len(data.get("sleeves", ())) == 1:
+            remedy = 'name two: at from, at to; "" at an end that gets none'
+            raise ValidationError({"sleeves": [Complaint("only one sleeve", remedy)]})
 
 
 class StateSchema(TableSchema):

@@ -23,7 +23,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any, ClassVar, Literal
 
-from rigfeed.errors import UnknownName
+from rigfeed.errors import UnknownName, shown
 from rigfeed.network.elements import BODY, Element
 from rigfeed.parts.part import Part, Rigid
 
@@ -102,6 +102,16 @@ class ConductorType(Part):
         """What each core may carry, one figure for each basis that has one; the lowest governs."""
         return ()
 
+    @property
+    def short_time_c(self) -> float | None:
+        """What its insulation bears at the end of a short circuit [degC]; None where that is not known."""
+        return None
+
+    def withstand_a2s(self, running_c: float) -> float | None:
+        """The square of the current times its time that a core bears when a short finds it at its running temperature
+        and no heat leaves it [A2s]; None where that is not known."""
+        return None
+
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class FeederType(ConductorType):
@@ -163,7 +173,9 @@ class Device(Part):
         for terminal in self.terminals:
             if terminal.name == name:
                 return terminal
-        raise UnknownName(f"terminal of {self.short_key}", name, [terminal.name for terminal in self.terminals])
+        error = UnknownName("terminal", name, [terminal.name for terminal in self.terminals])
+        error.what = f"{self.short_key} has no terminal {shown(name)}"
+        raise error
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -176,6 +188,12 @@ class SourceDevice(Device):
     def poles(self) -> tuple[str, str]:
         """The names of its positive and negative terminal."""
         return ("pos", "neg")
+
+    @property
+    def disconnects_a(self) -> float | None:
+        """The current at which its own management unit takes it off [A]; None where nothing does. Nobody says how fast,
+        nor that it will: it is no protection against a short."""
+        return None
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -220,6 +238,16 @@ class ProtectiveDevice(Device):
     @abstractmethod
     def opening_s(self, current_a: float, air_c: float = 25.0) -> tuple[float, float]:
         """The shortest and the longest time in which it may open at a current [s]; infinite where it need not."""
+
+    def openings_s(self, current_a: FloatArray, air_c: float = 25.0) -> tuple[FloatArray, FloatArray]:
+        """`opening_s` for many currents; air beyond what its curve knows counts as the last that it does know [s]."""
+        times = np.array([self.opening_s(float(amps), air_c) for amps in current_a], dtype=np.float64).reshape(-1, 2)
+        return times[:, 0], times[:, 1]
+
+    @property
+    def closes_again(self) -> bool:
+        """Whether it closes by itself after it has opened, into whatever made it open."""
+        return False
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

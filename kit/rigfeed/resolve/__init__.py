@@ -13,6 +13,7 @@ from rigfeed.errors import known_or_raise
 from rigfeed.installation import Assumption, Installation, LaidConductor, LaidPassage
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
+from rigfeed.parts.interfaces import Accessory
 from rigfeed.parts.shelf import Shelf
 from rigfeed.path import Path
 from rigfeed.practice import Practice, Threshold
@@ -41,6 +42,7 @@ def resolve(design: Design, shelf: Shelf, practice: Practice) -> Installation:
     conductors = Keyed({name: conductor for name, conductor in laid.items() if conductor})
     states = laid_states(nodes, ledger)
     system_v = _system_v(ledger)
+    looms = {name: loom for name in sorted(design.runs) if (loom := _loom(name, ledger))}
     _count_spare(conductors, ledger)
     known_or_raise(ledger.errors)
     return Installation(
@@ -54,6 +56,7 @@ def resolve(design: Design, shelf: Shelf, practice: Practice) -> Installation:
         states=states,
         assumptions=tuple(sorted(ledger.assumptions, key=lambda a: (str(a.subject), a.what))),
         not_checked=tuple(sorted(ledger.not_checked, key=lambda n: (str(n.subject), n.why))),
+        looms=Keyed(looms),
     )
 
 
@@ -70,11 +73,17 @@ def _count_spare(conductors: Keyed[LaidConductor], ledger: Ledger) -> None:
         ledger.assumptions.append(Assumption(Path("conductors"), what, Measure(spare_m, "m"), practice))
 
 
+def _loom(name: str, ledger: Ledger) -> Accessory | None:
+    key = ledger.design.runs[name].loom
+    part = ledger.part(key, Path("runs", name, "loom")) if key else None
+    return part if isinstance(part, Accessory) else None
+
+
 def _passage(name: str, design: Design, conductors: Keyed[LaidConductor]) -> LaidPassage:
     passage = design.passages[name]
     through = [c for c in conductors.values() if passage.run in (stretch.run for stretch in c.stretches)]
     return LaidPassage(
         name, passage.title or name, passage.run, passage.diameter.to("mm") if passage.diameter else None,
         tuple(item.to("mm") for item in passage.existing), passage.edge, tuple(c.id for c in through),
-        tuple(c.cable.od_mm for c in through), passage.facts,
+        tuple(c.cable.od_mm for c in through), passage.facts, passage.bore.to("mm") if passage.bore else None,
     )

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 from rigfeed.design.model import Conductor
-from rigfeed.errors import UnknownName
+from rigfeed.errors import UnknownName, many
 from rigfeed.installation import LaidConductor, LaidCore, LaidEnd, LaidZone, PlacedNode, net_of, node_of
 from rigfeed.keyed import Keyed
-from rigfeed.parts.interfaces import ConductorType, EndFitting, LoadDevice
+from rigfeed.parts.interfaces import Accessory, ConductorType, EndFitting, LoadDevice
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.resolve.ledger import Ledger
 from rigfeed.resolve.ways import stretches_of
+
+P = TypeVar("P")
 
 CONTACT_OHM = Threshold("joint.contact", "mohm", "resistance of a joint whose fitting is not chosen")
 SLACK_END_M = Threshold("slack.end", "m", "spare at an end, for two later terminations")
@@ -62,40 +66,67 @@ def _pairs(
         return ()
     if len(conductor.start) != len(cable.cores):
         cores = ", ".join(core.name for core in cable.cores)
-        what = f"{len(conductor.start)} terminals, but the cable has {len(cable.cores)} cores"
+        what = f"{many(len(conductor.start), 'terminal')}, but the cable has {many(len(cable.cores), 'core')}"
         ledger.error(what, path / "from", f"name one terminal for each core: {cores}")
         return ()
-    fittings = [_fittings(conductor, position, len(cable.cores), path, ledger) for position in (0, 1)]
+    count = len(cable.cores)
+    fittings = [_fittings(conductor, position, count, path, ledger) for position in (0, 1)]
+    sleeves = [_sleeves(conductor, position, count, path, ledger) for position in (0, 1)]
     sides = [
-        [_end(t, f, nodes, path / key, ledger) for t, f in zip(terminals, fitted, strict=True)]
-        for key, terminals, fitted in (("from", conductor.start, fittings[0]), ("to", conductor.end, fittings[1]))
+        [_end(t, f, s, nodes, path / key, ledger) for t, f, s in zip(terminals, fitted, sleeved, strict=True)]
+        for key, terminals, fitted, sleeved in zip(
+            ("from", "to"), (conductor.start, conductor.end), fittings, sleeves, strict=True
+        )
     ]
     pairs = [(start, end) for start, end in zip(*sides, strict=True) if start and end]
-    return tuple(pairs) if len(pairs) == len(cable.cores) else ()
+    return tuple(pairs) if len(pairs) == count else ()
 
 
 def _fittings(
     conductor: Conductor, position: int, cores: int, path: Path, ledger: Ledger
 ) -> tuple[EndFitting | None, ...]:
-    if not conductor.ends:
-        return (None,) * cores
-    written = conductor.ends[position]
-    keys = (written,) if isinstance(written, str) else written
     where = path / "ends" / position
-    if len(keys) not in (1, cores):
-        ledger.error(f"{len(keys)} end fittings for {cores} cores", where, "name one for all cores, or one for each")
-        return (None,) * cores
     found: list[EndFitting | None] = []
-    for key in keys:
+    for key in _for_cores(conductor.ends, position, cores, "end fittings", where, ledger):
         part = ledger.part(key, where)
         if part is not None and not isinstance(part, EndFitting):
             ledger.error(f"{key!r} does not fit the end of a conductor", where, "name a ring, a ferrule, a plug ...")
             part = None
         found.append(part)
-    return tuple(found) if len(found) == cores else (found[0],) * cores
+    return _each(found, cores)
 
 
-def _end(terminal: str, fitting: EndFitting | None, nodes: Nodes, path: Path, ledger: Ledger) -> LaidEnd | None:
+def _sleeves(
+    conductor: Conductor, position: int, cores: int, path: Path, ledger: Ledger
+) -> tuple[Accessory | None, ...]:
+    where = path / "sleeves" / position
+    keys = _for_cores(conductor.sleeves, position, cores, "sleeves", where, ledger)
+    parts = [ledger.part(key, where) if key else None for key in keys]
+    return _each([part if isinstance(part, Accessory) else None for part in parts], cores)
+
+
+def _for_cores(
+    written: tuple[str | tuple[str, ...], ...], position: int, cores: int, what: str, where: Path, ledger: Ledger
+) -> tuple[str, ...]:
+    """The keys at one end: one for all cores, or one for each; empty where nothing is chosen."""
+    if not written:
+        return ()
+    at_end = written[position]
+    keys = (at_end,) if isinstance(at_end, str) else at_end
+    if len(keys) in (1, cores):
+        return keys
+    ledger.error(f"{len(keys)} {what} for {many(cores, 'core')}", where, "name one for all cores, or one for each")
+    return ()
+
+
+def _each(found: list[P | None], cores: int) -> tuple[P | None, ...]:
+    """One for each core, of what was written for all of them or for each."""
+    return tuple(found) if len(found) == cores else (found[0] if found else None,) * cores
+
+
+def _end(
+    terminal: str, fitting: EndFitting | None, sleeve: Accessory | None, nodes: Nodes, path: Path, ledger: Ledger
+) -> LaidEnd | None:
     node = node_of(terminal)
     part = nodes[node].part
     if part is None:
@@ -107,7 +138,7 @@ def _end(terminal: str, fitting: EndFitting | None, nodes: Nodes, path: Path, le
         ledger.error(error.what, path, error.remedy)
         return None
     contact_ohm = fitting.contact_ohm if fitting else ledger.default(CONTACT_OHM, Path(*path[:2], "ends")) / 1000
-    return LaidEnd(terminal, net_of(terminal, part), node, fitting, contact_ohm)
+    return LaidEnd(terminal, net_of(terminal, part), node, fitting, contact_ohm, sleeve)
 
 
 # what to cut

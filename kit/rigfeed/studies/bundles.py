@@ -70,7 +70,7 @@ class PassageBundle:
 class Passing:
     """Whether something stiff passes a hole: alone, and beside what was in it before. None: something is not measured.
 
-    Beside others it counts as round, with the diameter of the smallest hole that it passes.
+    `hole_mm` is the bore of its grommet or gland where that is known: rubber gives way to a cable, not to a lug. Beside others it counts as round, with the diameter of the smallest hole that it passes.
     """
 
     passage: str
@@ -283,7 +283,7 @@ def _holder(node: PlacedNode) -> Accessory | None:
 
 
 def _passing(part: EndFitting | Accessory, passage: LaidPassage) -> Passing:
-    hole_mm = passage.diameter_mm
+    hole_mm = passage.clear_mm
     if part.rigid is None or hole_mm is None:
         return Passing(passage.id, hole_mm, None, None)
     needs_mm = part.rigid.hole_mm

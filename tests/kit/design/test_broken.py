@@ -76,6 +76,11 @@ CASES = [
     ("run-to-itself", "runs.floor.to", 8, "ends at the point where it starts", "another point"),
     ("ends-differ", "conductors.W1.to", 16, "2 terminals, but 1 in from", "one terminal per core"),
     ("one-fitting", "conductors.W1.ends", 16, "only one end fitting", "name two"),
+    ("one-sleeve", "conductors.W1.sleeves", 16, "only one sleeve", '"" at an end that gets none'),
+    ("sleeve-is-a-ring", "conductors.W1.sleeves.0", 16, "is not a sleeve", '"sleeve:" and the name of a row'),
+    ("loom-is-a-sleeve", "runs.floor.loom", 8, "is not a loom", '"loom:" and the name of a row'),
+    ("bore-wider-than-hole", "passages.H1.bore", 11, "a bore of 13 mm in a hole of 12 mm", "exchange the two"),
+    ("bore-of-bare-edge", "passages.H1.bore", 11, "only a grommet or a gland has a bore", "leave the bore out"),
     ("unknown-state", "duty.day.steps.0.state", 16, "no state 'tx'", "none is defined"),
     ("state-of-nobody", "states.tx.modes.uhf", 16, "no node 'uhf'", "'vhf'"),
     # parts, known only with the shelf

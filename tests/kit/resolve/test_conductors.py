@@ -193,14 +193,14 @@ def test_a_joint_is_one_net_under_all_its_terminals():
 
 
 def test_terminals_and_cores_must_be_as_many():
-    with pytest.raises(DesignError, match=r"conductors\.W1\.from: 1 terminals, but the cable has 2 cores.*1, 2"):
+    with pytest.raises(DesignError, match=r"conductors\.W1\.from: 1 terminal, but the cable has 2 cores.*1, 2"):
         wire('length = "1 m"', "wire:two")
-    with pytest.raises(DesignError, match="2 terminals, but the cable has 1 cores"):
+    with pytest.raises(DesignError, match="2 terminals, but the cable has 1 core"):
         wire('length = "1 m"', ends=TWO)
 
 
 def test_an_unknown_terminal_is_refused_where_it_stands():
-    with pytest.raises(DesignError, match=r"W1\.to: there is no terminal of box:amps 'plus'") as caught:
+    with pytest.raises(DesignError, match=r"W1\.to: box:amps has no terminal 'plus'") as caught:
         wire('length = "1 m"', ends='from = "start.pos"\nto = "set.plus"')
     assert "neg, pos, spare" in caught.value.remedy
 

@@ -144,7 +144,7 @@ def test_a_design_without_electricity_has_states_and_no_volts():
     [
         (lambda found: found.volts("xt", "set.pos"), "no state 'xt'.*known: cold, idle, tx"),
         (lambda found: found.volts("tx", "sett.pos"), "no node 'sett'.*'set'"),
-        (lambda found: found.volts("tx", "set.plus"), "no terminal of box:amps 'plus'"),
+        (lambda found: found.volts("tx", "set.plus"), "box:amps has no terminal 'plus'"),
         (lambda found: found.across("tx", "F1"), "no load or source 'F1'"),
         (lambda found: found.across("tx", "nothing"), "no load or source 'nothing'"),
         (lambda found: found.current("xt", "W1"), "no state 'xt'"),
