@@ -17,7 +17,7 @@ ASCENT, DESCENT = 0.905, 0.212  # above and below the base line, in sizes (hhea 
 CAPITAL = 0.688  # height of a capital letter, in sizes
 STRANGE = 0.75  # width of a letter that the table does not have, in sizes; of a wide one `WIDE`
 WIDE = 1.15
-LONGEST = 400  # letters of one line that anybody would read; a hostile text may have a million
+LONGEST = 1000  # letters of one line that anybody would read; a hostile text may have a million
 CUT = "…"
 
 
@@ -61,7 +61,7 @@ def plain(text: str) -> str:
     ('one two␇', 'ab')
     """
     line = " ".join(plain_lines(visible(text)).split())
-    return "".join(letter for letter in line[: LONGEST * 2] if unicodedata.category(letter) != "Cf")[:LONGEST]
+    return "".join(letter for letter in line[: LONGEST * 2] if unicodedata.category(letter) != "Cf")[:LONGEST].rstrip()
 
 
 def cut(text: str, room_mm: float, size_mm: float, *, bold: bool = False) -> str:
