@@ -26,6 +26,7 @@ from rigfeed.errors import RigfeedError
 from rigfeed.files import read_bytes, replace_file
 from rigfeed_gui.logic.work import Work
 
+HALF_DONE_S = 3600.0  # no writing takes longer
 REMARK = "# not saved yet: "
 log = logging.getLogger("rigfeed")
 
@@ -79,12 +80,23 @@ class Recovery:
 
     def lost(self) -> tuple[Lost, ...]:
         """What crashes left behind, the newest first; what a running window holds is not among it."""
+        self._clear()
         found = []
         for path in sorted(self.folder.glob("*.toml")):
             token = path.stem.rpartition("-")[2]
             if token != self._token and not _Lock(self.folder / f"{token}.lock").is_held():
                 found += self._left(path)
         return tuple(sorted(found, key=lambda lost: (-lost.kept_s, str(lost.at))))
+
+    def _clear(self) -> None:
+        """Take away the locks of windows that are no more, and what their last writing left half done."""
+        for path in self.folder.glob("*.lock"):
+            if path != self._lock.path:
+                _Lock(path).is_held()
+        for path in self.folder.glob(".rigfeed-*.tmp"):
+            with suppress(OSError):
+                if time.time() - path.stat().st_mtime > HALF_DONE_S:
+                    path.unlink()
 
     def restore(self, lost: Lost) -> Work:
         """The design of a crash; undo leads back to what its file holds. It stays kept until saved.
@@ -193,7 +205,7 @@ class _Lock:
         return True
 
     def is_held(self) -> bool:
-        """Whether a process that lives holds it."""
+        """Whether a process that lives holds it; where none does, it goes."""
         if not self.path.exists():
             return False
         if not self.take():

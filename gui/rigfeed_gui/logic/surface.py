@@ -13,7 +13,7 @@ from rigfeed.design.edit import Edit, Set
 from rigfeed.design.model import Design
 from rigfeed.drawing.flat import Primitive, primitives
 from rigfeed.drawing.marks import numbered
-from rigfeed.drawing.scene import Circle, Group, Lettering, Point, Scene
+from rigfeed.drawing.scene import Circle, Group, Lettering, Point, Scene, Symbol
 from rigfeed.path import Path
 from rigfeed_gui.logic.joining import Joining, RoutePick, joining, picked, picking, routing
 from rigfeed_gui.logic.things import selectable
@@ -201,13 +201,20 @@ class Picture:
 
     def dragging(self, subject: Path, by_mm: Point) -> tuple[Edit, ...]:
         """The edits that put a thing elsewhere in this drawing; none where it cannot be moved."""
-        group, centre = self._groups.get(subject), self.centre(subject)
-        if group is None or not group.movable or centre is None or self.scene.room is None:
+        group, room = self._groups.get(subject), self.scene.room
+        if group is None or not group.movable or room is None:
             return ()
         from rigfeed.drawing.positions import as_written
 
-        place = centre[0] + by_mm[0], centre[1] + by_mm[1]
-        return (Set(Path("drawing", *subject), as_written(place, self.scene.room)),)
+        x, y = self._middle(group)
+        return (Set(Path("drawing", *subject), as_written((x + by_mm[0], y + by_mm[1]), room)),)
+
+    def _middle(self, group: Group) -> Point:
+        """The middle of a thing itself, without the words and the marks beside it."""
+        from rigfeed.drawing.boxes import item_box
+
+        own = next((item for item in group.items if isinstance(item, Circle | Symbol)), group)
+        return item_box(own).centre
 
 
 # the same for whoever holds a scene only; the picture of the newest is kept
