@@ -176,7 +176,7 @@ def _current_a(installation: Installation, answer: Answer, sample: int, place: P
 
 def _elements(installation: Installation, case: Case, places: Iterable[Place]) -> Iterator[Element]:
     """Everything but loads, and every short and link as a resistance that conducts in its own samples only."""
-    state = _state(installation, case)
+    state = state_of_case(installation, case)
     conductors = installation.conductors.values()
     temperature_c = {core.id: conductor.air_c(state.air) for conductor in conductors for core in conductor.cores}
     loads = {node.id for node, _ in installation.loads}
@@ -197,7 +197,7 @@ def _short_name(place: Place) -> str:
     return f"@short.{place.at}.{place.to}"
 
 
-def _state(installation: Installation, case: Case) -> LaidState:
+def state_of_case(installation: Installation, case: Case) -> LaidState:
     """Everything switched on; cold with the engine running for the highest current, warm and standing for the lowest,
     with the least charge that a state of the design begins with."""
     air: Air = "coldest" if case == "highest" else "warmest"

@@ -1,0 +1,104 @@
+"""Which shorts are tried: at every place where conductors end, across everything that is supplied, and half way along
+every conductor, each to its return and, where the body leads back, to the body."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from rigfeed.installation import Installation, LaidConductor, LaidCore, node_of
+from rigfeed.network.elements import BODY
+from rigfeed.parts.interfaces import FeederType, SourceDevice
+from rigfeed.studies.sections import Sections, poles_of
+
+HALF_WAY = 0.5
+
+
+@dataclass(frozen=True)
+class Short:
+    """A dead short from a place to a net.
+
+    The place is the net `at`; on a core it is the point at `share` of the metal of that core, counted from its `from`
+    end, and `at` is the id of the core.
+    """
+
+    at: str
+    to: str
+    core: str | None = None
+    share: float = 0.0
+
+    @property
+    def to_body(self) -> bool:
+        """Whether it is one to the metal of the vehicle."""
+        return self.to == BODY
+
+
+def shorts_of(installation: Installation, sections: Sections) -> tuple[Short, ...]:
+    """All shorts of an installation, sorted."""
+    lookup = _Returns(installation, sections)
+    found = {*_at_ends(installation, lookup), *_across(installation, sections), *_along(installation, lookup)}
+    return tuple(sorted(found, key=lambda short: (short.at, short.to, short.share)))
+
+
+class _Returns:
+    """Where the current of a short at a net wants to go; looked up once for each net."""
+
+    def __init__(self, installation: Installation, sections: Sections) -> None:
+        self._sections = sections
+        self._found: dict[str, tuple[str, ...]] = {}
+        self._by_body = {
+            f"{node.id}.{part.poles[1]}": sections.returns_over_body(f"{node.id}.{part.poles[1]}")
+            for node, part in installation.sources
+        }
+
+    def of(self, net: str) -> tuple[str, ...]:
+        """The nets to short a place to that hangs on this net; none for what is on the negative side already."""
+        if net not in self._found:
+            self._found[net] = tuple(self._wanted(net))
+        return self._found[net]
+
+    def _wanted(self, net: str) -> Iterator[str]:
+        other = self._sections.other_pole(net)
+        if other is None or other == net or self._is_positive(other):
+            return  # not fed, or itself a return
+        yield other
+        if self._by_body.get(other):
+            yield BODY
+
+    def _is_positive(self, net: str) -> bool:
+        part = self._sections.installation.nodes[node_of(net)].part
+        return isinstance(part, SourceDevice) and net.partition(".")[2] == part.poles[0]
+
+
+def _wires(installation: Installation) -> Iterator[tuple[LaidConductor, LaidCore]]:
+    """The cores that are meant to carry supply current and lead somewhere."""
+    for conductor in installation.conductors.values():
+        if not isinstance(conductor.cable, FeederType):
+            yield from ((conductor, core) for core in conductor.cores if core.start.net != core.end.net)
+
+
+def _at_ends(installation: Installation, returns: _Returns) -> Iterator[Short]:
+    for net in {end.net for _, core in _wires(installation) for end in (core.start, core.end)}:
+        yield from (Short(net, to) for to in returns.of(net))
+
+
+def _across(installation: Installation, sections: Sections) -> Iterator[Short]:
+    """Between the supply terminals of everything that is fed: this one the return wire has to stand as well."""
+    for node in installation.nodes.values():
+        for positive, negative in poles_of(node):
+            wired = sections.wires_at(positive) and sections.wires_at(negative)
+            if wired and sections.sources_of(positive) and sections.sources_of(negative):
+                yield Short(positive, negative)
+
+
+def _along(installation: Installation, returns: _Returns) -> Iterator[Short]:
+    """Half way along every conductor that was added: worn through on an edge, or crushed against its return."""
+    for conductor, core in _wires(installation):
+        if conductor.origin != "vehicle" and conductor.length_m > 0.0:
+            for to in _either(returns, (core.start.net, core.end.net)):
+                yield Short(core.id, to, core.id, HALF_WAY)
+
+
+def _either(returns: _Returns, ends: Iterable[str]) -> tuple[str, ...]:
+    """The returns of the first end that has any: a wire that ends in nothing is fed from its other end."""
+    return next((found for net in ends if (found := returns.of(net))), ())

@@ -1,0 +1,130 @@
+"""The fault study of a view: the shorts of an installation in both cases, followed to their end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from rigfeed.installation import Installation, LaidConductor, LaidCore
+from rigfeed.network.elements import LEAST_OHM
+from rigfeed.network.ranges import Flags, Floats, Places
+from rigfeed.parts.interfaces import Case
+from rigfeed.studies.ampacity import AMPACITY, Ampacities
+from rigfeed.studies.faults.cases import CASES, Branches, branches_of
+from rigfeed.studies.faults.events import DEAD_A, Course, first_answer, run
+from rigfeed.studies.faults.heat import Metal, warmed
+from rigfeed.studies.faults.lowrank import Ports
+from rigfeed.studies.faults.result import CaseFaults, Faults
+from rigfeed.studies.faults.shorts import Short, shorts_of
+from rigfeed.studies.operating import OPERATING, Operating
+from rigfeed.studies.prospective import BODY_POINT_OHM
+from rigfeed.studies.sections import SECTIONS
+from rigfeed.view import Study, View
+
+REFERENCE_C = 20.0  # from which the heat of a core is taken: any temperature below its limit would do
+
+
+def study_faults(view: View) -> Faults:
+    """Follow every short in the case of the highest and in that of the lowest current."""
+    installation = view.installation
+    shorts = shorts_of(installation, view[SECTIONS])
+    body = view.practice.default(BODY_POINT_OHM)
+    body_ohm = max(body[0] / 1000, LEAST_OHM) if body else LEAST_OHM
+    cases = []
+    for number, case in enumerate(CASES):
+        view.tell(number / len(CASES), f"dead shorts, {case} current")
+        branches = branches_of(installation, case)
+        known = tuple(short for short in shorts if _conducts(short, branches))
+        metal = metal_of(installation, branches, view[OPERATING], view[AMPACITY])
+        cases.append(_case(installation, branches, known, metal, body_ohm if case == "lowest" else LEAST_OHM))
+    return Faults(tuple(cases))
+
+
+def _conducts(short: Short, branches: Branches) -> bool:
+    nets = set(branches.nets)
+    return short.to in nets and (short.core in branches.core_ids if short.core else short.at in nets)
+
+
+def _case(
+    installation: Installation, branches: Branches, shorts: tuple[Short, ...], metal: Metal, body_ohm: float
+) -> CaseFaults:
+    """A case; a short in which a management unit would act is followed with it failed closed and with it open."""
+    ports = Ports.of(branches, shorts)
+    ohm = np.array([body_ohm if short.to_body else LEAST_OHM for short in shorts])
+    rows, out = _variants(ports, ohm)
+    course = run(ports, installation.protections, rows, ohm[rows], out)
+    units = [branches.names[place].partition(".")[0] for place in branches.units]
+    return CaseFaults(
+        branches.case, tuple(shorts[row] for row in rows),
+        tuple(tuple(unit for unit, off in zip(units, flags, strict=True) if off) for flags in out),
+        branches.core_ids, branches.device_ids, branches.source_ids, course, metal, warmed(course, metal),
+    )
+
+
+def _variants(ports: Ports, ohm: Floats) -> tuple[Places, Flags]:
+    """The shorts that anything feeds, and again those in which a management unit may take a battery off."""
+    every = np.arange(len(ohm))
+    first = first_answer(ports, every, ohm)
+    fed = np.flatnonzero(np.abs(first.short_a) >= DEAD_A)
+    units = np.searchsorted(ports.port, ports.branches.units)
+    acts = np.abs(first.port_a[:, units]) > ports.branches.unit_a
+    again = fed[acts[fed].any(axis=1)]
+    rows = np.concatenate([fed, again])
+    out = np.concatenate([np.zeros_like(acts[fed]), acts[again]])
+    return rows, out
+
+
+# what the cores bear
+
+
+def metal_of(
+    installation: Installation, branches: Branches, operating: Operating, ampacities: Ampacities
+) -> Metal:
+    """The cores of a network: where they start, what they bear, how they cool."""
+    cores = {core.id: (conductor, core) for conductor, core in _cores(installation)}
+    found = [_numbers(*cores[id_], operating, ampacities) for id_ in branches.core_ids]
+    columns = np.array(found, dtype=np.float64).reshape(len(found), 8).T
+    return Metal(*columns)
+
+
+def _cores(installation: Installation) -> Iterator[tuple[LaidConductor, LaidCore]]:
+    for conductor in installation.conductors.values():
+        yield from ((conductor, core) for core in conductor.cores)
+
+
+def _numbers(
+    conductor: LaidConductor, core: LaidCore, operating: Operating, ampacities: Ampacities
+) -> tuple[float | None, ...]:
+    """The numbers of `Metal` in their order; None, which becomes not-a-number, for what is not known."""
+    cable, hottest_c = conductor.cable, max(stretch.zone.warmest_c for stretch in conductor.stretches)
+    start_c = hottest_c + max([0.0, *_rises_k(conductor, core, operating)])
+    limit_c, beta_c = cable.short_time_c, _beta_c(core)
+    withstand, reference = cable.withstand_a2s(start_c), cable.withstand_a2s(REFERENCE_C)
+    governing = ampacities.governing(core.id)
+    heat = None
+    if limit_c is not None and reference is not None and beta_c is not None and limit_c > REFERENCE_C:
+        heat = reference / float(np.log((beta_c + limit_c) / (beta_c + REFERENCE_C)))
+    return (
+        start_c, limit_c, withstand, heat, beta_c, hottest_c, cable.insulation_c,
+        governing.amps if governing is not None else None,
+    )
+
+
+def _rises_k(conductor: LaidConductor, core: LaidCore, operating: Operating) -> Iterator[float]:
+    """How much warmer than its air the core runs in each state."""
+    for name, state in operating.installation.states.items():
+        if name in operating.metal_c:
+            yield operating.metal_c[name][core.id] - conductor.air_c(state.air)
+
+
+def _beta_c(core: LaidCore) -> float | None:
+    """The temperature below zero at which the resistance would vanish, from the coefficient at 20 degC."""
+    alpha = core.core.alpha_per_k
+    return 1.0 / alpha - 20.0 if alpha > 0.0 else None
+
+
+FAULTS: Study[Faults] = Study("faults", study_faults, needs=(SECTIONS, OPERATING, AMPACITY))
+
+
+__all__ = ["FAULTS", "Course", "metal_of", "study_faults"]
