@@ -27,7 +27,7 @@ LOGIC: Mapping[str, str] = {
     "command.find": "Find...",
     "command.zoom-in": "Closer",
     "command.zoom-out": "Further away",
-    "command.zoom-fit": "Whole page",
+    "command.zoom-fit": "Whole drawing",
     "command.next-drawing": "Next drawing",
     "command.next-state": "Next state",
     "command.go-drawing": "Go to the drawing",

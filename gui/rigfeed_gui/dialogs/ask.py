@@ -1,0 +1,41 @@
+"""Telling something, and asking something with a few answers."""
+
+from __future__ import annotations
+
+import tkinter as tk
+from collections.abc import Callable, Sequence
+from tkinter import ttk
+
+from rigfeed_gui.dialogs.base import Dialog
+from rigfeed_gui.logic.words import say
+from rigfeed_gui.theme import Theme
+
+
+class Ask(Dialog):
+    """A question with answers (words, what then). The first is the chief one; leaving does nothing else."""
+
+    def __init__(
+        self, parent: tk.Misc, theme: Theme, title: str, text: str,
+        answers: Sequence[tuple[str, Callable[[], None]]], *, cancel: str = "",
+    ) -> None:
+        super().__init__(parent, theme, title)
+        ttk.Label(self.body, text=title, style="Large.TLabel", wraplength=theme.px(460)).pack(anchor="w")
+        label = ttk.Label(self.body, text=text, wraplength=theme.px(460), justify="left")
+        label.pack(anchor="w", pady=(theme.px(8), 0))
+        made = [
+            self.button(words, lambda then=then: self._answer(then), chief=number == 0)  # type: ignore[misc]
+            for number, (words, then) in enumerate(answers)
+        ]
+        if cancel:
+            self.button(cancel, self.leave, left=True)
+        self.text = text
+        self.present(made[0])
+
+    def _answer(self, then: Callable[[], None]) -> None:
+        self.close()
+        then()
+
+
+def show(parent: tk.Misc, theme: Theme, title: str, text: str) -> Ask:
+    """Tell something; there is nothing to answer."""
+    return Ask(parent, theme, title, text, [(say("dialog.close"), lambda: None)])

@@ -1,0 +1,119 @@
+"""The calculators: choose one, fill it in, read what comes out and on what it rests."""
+
+from __future__ import annotations
+
+from tkinter import ttk
+
+from rigfeed.forms import FormField
+from rigfeed_gui.dialogs.base import Dialog
+from rigfeed_gui.logic import calculating
+from rigfeed_gui.logic.calculating import Sheet
+from rigfeed_gui.logic.fields import Choice, Typed
+from rigfeed_gui.logic.words import say
+from rigfeed_gui.panels.context import Context
+from rigfeed_gui.panels.fieldrows import FieldRow
+from rigfeed_gui.panels.picker import Line
+from rigfeed_gui.panels.scrolled import Column, Listing, Prose
+
+
+class Calculators(Dialog):
+    """Stays open beside the window."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context.root, context.theme, say("calculators.title"), modal=False)
+        self._context = context
+        px = context.px
+        self.body.columnconfigure(1, weight=1)
+        self.body.rowconfigure(1, weight=1)
+        self.word = Line(self.body, context.theme)
+        self.word.put("", say("calculators.search"))
+        self.word.on_type = lambda text: self._list()
+        self.word.grid(row=0, column=0, sticky="ew", pady=(0, px(6)))
+        self.list = Listing(self.body, (), tree=True, height=16)
+        self.list.tree.column("#0", width=px(300))
+        self.list.grid(row=1, column=0, sticky="nsew")
+        self.list.tree.bind("<<TreeviewSelect>>", lambda event: self._show())
+        right = ttk.Frame(self.body)
+        right.grid(row=0, column=1, rowspan=2, sticky="nsew", padx=(px(12), 0))
+        self.heading = ttk.Label(right, style="Large.TLabel", wraplength=px(430), justify="left")
+        self.heading.pack(anchor="w")
+        self.answer = Prose(right, height=5, width=30, padx=px(8), pady=px(6), highlightthickness=1)
+        self.basis = Prose(right, height=7, width=30, padx=px(8), pady=px(6), highlightthickness=0)
+        self.basis.pack(side="bottom", fill="x", pady=(px(6), 0))
+        self.answer.pack(side="bottom", fill="x", pady=(px(8), 0))
+        self.form = Column(right)
+        self.form.pack(fill="both", expand=True, pady=(px(6), 0))
+        self.form.body.columnconfigure(1, weight=1)
+        self.rows: dict[str, FieldRow] = {}
+        self.sheet: Sheet | None = None
+        self.button(say("dialog.close"), self.leave)
+        context.theme.listen(self._recolour)
+        self._recolour()
+        self._list()
+        self.present(self.word.entry, width=840, height=580)
+
+    def _recolour(self) -> None:
+        for text in (self.answer, self.basis):
+            text.tag_configure("quiet", foreground=self.theme.palette.quiet)
+            text.tag_configure("error", foreground=self.theme.palette.error)
+
+    def close(self) -> None:
+        """Close; the theme need not tell any more."""
+        self.theme.forget(self._recolour)
+        super().close()
+
+    def _list(self) -> None:
+        tree = self.list.tree
+        tree.delete(*tree.get_children())
+        for entry in calculating.entries(self.word.text):
+            if not tree.exists(f"*{entry.group}"):
+                tree.insert("", "end", iid=f"*{entry.group}", text=entry.group, open=True)
+            tree.insert(f"*{entry.group}", "end", iid=entry.name, text=entry.title)
+        self.list.choose(next((row for head in tree.get_children() for row in tree.get_children(head)), None))
+
+    def _show(self) -> None:
+        name = self.list.chosen
+        if name is None or name.startswith("*") or (self.sheet and self.sheet.name == name):
+            return
+        for row in self.rows.values():
+            row.destroy()
+        sheet = self.sheet = calculating.sheet(name)
+        self.heading.configure(text=sheet.title)
+        self.rows = {str(field.path): self._row(number, field) for number, field in enumerate(sheet.inputs)}
+        self.form.adopt(self.form.body)
+        self.form.top()
+        self.basis.put((say("calculators.formula"), "heading"), (f" {sheet.formula}\n", ""),
+                       (say("calculators.validity", validity=sheet.validity, source=sheet.source), "quiet"))
+        self._compute()
+
+    def _row(self, number: int, field: FormField) -> FieldRow:
+        def judge(text: str) -> Typed:
+            return calculating.typed(field, text)
+
+        choices = tuple(Choice(word, "") for word in field.choices)
+        row = FieldRow(
+            self.form.body, number, self.theme, label=field.help or field.label, label_width=200, judge=judge,
+            done=lambda typed: None, offer=(lambda text: choices) if choices else None,
+        )
+        assert self.sheet is not None
+        row.put("", self.sheet.usual.get(str(field.path), ""))
+        assert isinstance(row.line, Line)
+        before = row.line.on_type
+
+        def typed(text: str) -> None:
+            before(text)
+            self._compute()
+
+        row.line.on_type = typed
+        return row
+
+    def _compute(self) -> None:
+        assert self.sheet is not None
+        texts = {name: row.line.text for name, row in self.rows.items() if row.line.text.strip()}
+        found = calculating.answer(self.sheet.name, texts, self._context.session.settings.units)
+        if found.error:
+            tag = "error" if found.input in texts else "quiet"
+            self.answer.put((found.error, tag), (f"\n{found.remedy}" if found.remedy else "", "quiet"))
+        else:
+            parts = [part for what, value in found.lines for part in ((f"{what}\n", "quiet"), (f"{value}\n", "large"))]
+            self.answer.put(*parts)

@@ -1,0 +1,63 @@
+"""The shelf: parts by kind, each with where its figures come from and how far to trust them."""
+
+from __future__ import annotations
+
+from tkinter import ttk
+
+from rigfeed.parts.shelf import Shelf
+from rigfeed_gui.dialogs.base import Dialog
+from rigfeed_gui.logic import browsing
+from rigfeed_gui.logic.words import say
+from rigfeed_gui.panels.context import Context
+from rigfeed_gui.panels.findings import Picking
+from rigfeed_gui.panels.picker import Line
+from rigfeed_gui.panels.scrolled import Listing
+
+
+class Catalogs(Dialog):
+    """Stays open beside the window."""
+
+    def __init__(self, context: Context, shelf: Shelf) -> None:
+        super().__init__(context.root, context.theme, say("catalogs.title"), modal=False)
+        self._context, self._shelf = context, shelf
+        px = context.px
+        top = ttk.Frame(self.body)
+        top.pack(fill="x", pady=(0, px(6)))
+        kinds = browsing.kinds(shelf)
+        self.kind = Picking(top, 30)
+        words = tuple((kind.name, say("catalogs.kind", title=kind.title, count=kind.count)) for kind in kinds)
+        self.kind.offer(words, kinds[0].name)
+        self.kind.pack(side="left")
+        self.kind.bind("<<ComboboxSelected>>", lambda event: self._list(), add="+")
+        self.word = Line(top, context.theme)
+        self.word.put("", say("catalogs.search"))
+        self.word.on_type = lambda text: self._list()
+        self.word.pack(side="left", fill="x", expand=True, padx=(px(8), 0))
+        names = ("key", "title", "confidence", "source")
+        self.list = Listing(self.body, names, [say(f"catalogs.column-{name}") for name in names], height=9)
+        for name, width in zip(names, (180, 240, 100, 240), strict=True):
+            self.list.column(name, px(width), stretch=name == "source")
+        self.list.pack(fill="both", expand=True)
+        self.list.tree.bind("<<TreeviewSelect>>", lambda event: self._show())
+        self.more = ttk.Label(self.body, style="Quiet.TLabel")
+        self.more.pack(anchor="w", pady=px(3))
+        self.details = Listing(self.body, ("what", "value"), (say("catalogs.what"), say("catalogs.value")), height=8)
+        self.details.column("what", px(220))
+        self.details.column("value", px(480), stretch=True)
+        self.details.pack(fill="both", expand=True)
+        self.button(say("dialog.close"), self.leave)
+        self._list()
+        self.present(self.word.entry, width=860, height=590)
+
+    def _list(self) -> None:
+        found = browsing.search(self._shelf, self.kind.chosen, self.word.text)
+        self.list.fill((row.key, (row.key, row.title, row.confidence, row.source), ()) for row in found.rows)
+        self.more.configure(text=say("catalogs.more", count=found.more) if found.more else " ")
+        if self.list.chosen is None:
+            self.list.choose(found.rows[0].key if found.rows else None)
+        self._show()
+
+    def _show(self) -> None:
+        key = self.list.chosen
+        lines = browsing.details(self._shelf, key) if key else ()
+        self.details.fill((str(number), line, ()) for number, line in enumerate(lines))

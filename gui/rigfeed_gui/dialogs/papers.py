@@ -1,0 +1,166 @@
+"""Papers: look at one as a table, choose which to write, write them, open the folder."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path as FilePath
+from tkinter import ttk
+from typing import Any, Literal
+
+from rigfeed.errors import Cancelled, RigfeedError
+from rigfeed_gui.dialogs.ask import show
+from rigfeed_gui.dialogs.base import Dialog
+from rigfeed_gui.dialogs.files import ask_folder
+from rigfeed_gui.dialogs.working import Working
+from rigfeed_gui.faults import told
+from rigfeed_gui.logic import papering
+from rigfeed_gui.logic.assessor import Job
+from rigfeed_gui.logic.words import say
+from rigfeed_gui.panels.context import Context
+from rigfeed_gui.panels.findings import Picking
+from rigfeed_gui.panels.scrolled import Listing
+
+CHARACTER = 8  # pixels at 96 dpi
+
+
+class Papers(Dialog):
+    """The list of papers at the left, the chosen one as a table at the right, formats and folder below."""
+
+    def __init__(self, context: Context) -> None:
+        super().__init__(context.root, context.theme, say("papers.title"))
+        self._context = context
+        assessment = context.session.assessment
+        assert assessment is not None
+        self._assessment = assessment
+        self._papers = {paper.name: paper for paper in papering.papers(assessment)}
+        px = context.px
+        self.pane = ttk.Frame(self.body)
+        self.pane.pack(fill="both", expand=True)
+        self.pane.columnconfigure(1, weight=1)
+        self.pane.rowconfigure(1, weight=1)
+        self.list = Listing(self.pane, (), tree=True, height=12)
+        self.list.tree.column("#0", width=px(210))
+        self.list.grid(row=0, column=0, rowspan=2, sticky="ns", padx=(0, px(10)))
+        for name, paper in self._papers.items():
+            self.list.tree.insert("", "end", iid=name, text=paper.title)
+        self.list.tree.bind("<<TreeviewSelect>>", lambda event: self._preview())
+        self.heading = ttk.Label(self.pane, style="Heading.TLabel")
+        self.heading.grid(row=0, column=1, sticky="w", pady=(0, px(4)))
+        self.table: Listing | None = None
+        self._note = ttk.Label(self.pane, style="Quiet.TLabel", wraplength=px(560), justify="left")
+        self._note.grid(row=2, column=1, sticky="w", pady=(px(4), 0))
+        self._build_writing()
+        self.button(say("papers.write"), self.write, chief=True)
+        self.button(say("dialog.close"), self.leave)
+        self.present(self.list.tree, width=880, height=560)
+        self.list.choose(next(iter(self._papers), None))
+
+    def _build_writing(self) -> None:
+        px = self._context.px
+        line = ttk.Frame(self.body)
+        line.pack(fill="x", pady=(px(10), 0))
+        ttk.Label(line, text=say("papers.as")).pack(side="left")
+        self.formats: dict[str, ttk.Checkbutton] = {}
+        for name, what, usual in papering.formats():
+            box = ttk.Checkbutton(line, text=name)
+            box.state(["!alternate", "selected" if usual else "!selected"])
+            box.pack(side="left", padx=(px(8), 0))
+            self._context.tips.attach(box, what)
+            self.formats[name] = box
+        self.page = Picking(line, 8)
+        self.page.offer((("A4", "A4"), ("Letter", "Letter")), "A4")
+        ttk.Label(line, text=say("papers.size")).pack(side="left", padx=(px(20), px(6)))
+        self.page.pack(side="left")
+        ttk.Label(self.body, style="Quiet.TLabel", text=say("papers.caution"), wraplength=px(800)).pack(
+            anchor="w", pady=(px(8), 0))
+
+    @property
+    def chosen_formats(self) -> tuple[str, ...]:
+        """The formats to write."""
+        return tuple(name for name, box in self.formats.items() if box.instate(["selected"]))
+
+    def _preview(self) -> None:
+        name = self.list.chosen
+        if self.table is not None:
+            self.table.destroy()
+            self.table = None
+        if name is None:
+            return
+        paper = self._papers[name]
+        self.heading.configure(text=paper.title)
+        if paper.drawing:
+            self._note.configure(text=say("papers.drawing"))
+            return
+        found = papering.preview(self._assessment, name, self._context.session.settings.units)
+        columns = [str(number) for number in range(len(found.headings))]
+        table = self.table = Listing(self.pane, columns, found.headings, sideways=True)
+        for column, width, right in zip(columns, found.widths, found.right, strict=True):
+            table.column(column, self._context.px(CHARACTER * width + 12), anchor="e" if right else "w")
+        table.fill((str(number), row, ()) for number, row in enumerate(found.rows))
+        table.grid(row=1, column=1, sticky="nsew")
+        self._note.configure(text="\n".join(found.notes[:2]))
+
+    # writing
+
+    def write(self) -> None:
+        """Ask where to, and write in the background."""
+        session = self._context.session
+        if not self.chosen_formats:
+            self._note.configure(text=say("papers.no-format"))
+            return
+        beside = session.work.path if session.work else None
+        folder = ask_folder(self, beside.parent if beside else None)
+        if folder is not None:
+            self.write_into(folder)
+
+    def write_into(self, folder: FilePath) -> None:
+        """Write the papers into a folder."""
+        session = self._context.session
+        assert session.work is not None
+        title, system, formats = session.work.title, session.settings.units, self.chosen_formats
+        file = session.work.path.name if session.work.path else ""
+        size: Literal["A4", "Letter"] = "Letter" if self.page.chosen == "Letter" else "A4"
+
+        def run(tell: Any) -> tuple[FilePath, ...]:
+            return papering.writing(
+                self._assessment, folder, _file_name(title), system=system, paper=size,
+                chosen=formats, file=file, tell=tell,
+            )
+
+        job: Job[tuple[FilePath, ...]] = Job(say("papers.writing"), run)
+        Working(self, self.theme, job, lambda: self._written(job, folder))
+
+    def _written(self, job: Job[tuple[FilePath, ...]], folder: FilePath) -> None:
+        try:
+            files = job.result()
+        except Cancelled:
+            self._note.configure(text=say("papers.cancelled"))
+            return
+        except RigfeedError as error:
+            show(self, self.theme, say("fault.mendable"), "\n\n".join(part for part in told(error) if part))
+            return
+        from rigfeed_gui.dialogs.ask import Ask
+
+        Ask(self, self.theme, say("papers.done"), say("papers.done-text", count=len(files), folder=folder),
+            [(say("papers.open-folder"), lambda: open_folder(folder))], cancel=say("dialog.close"))
+
+
+def _file_name(title: str) -> str:
+    kept = "".join(c if c.isalnum() or c in "-_" else " " for c in title.split(":", maxsplit=1)[0])
+    return "-".join(kept.lower().split()) or "design"
+
+
+def open_folder(folder: FilePath) -> None:
+    """Show a folder in the file manager of the platform."""
+    if sys.platform == "win32":
+        os.startfile(folder)
+    else:
+        program = "open" if sys.platform == "darwin" else "xdg-open"
+        try:
+            subprocess.Popen([program, str(folder)], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        except OSError as error:
+            from rigfeed.errors import FileProblem
+
+            raise FileProblem(say("papers.no-manager", folder=folder), remedy=str(error)) from error

@@ -1,0 +1,1 @@
+"""The parts of the main window: each binds to the session and draws what it says."""

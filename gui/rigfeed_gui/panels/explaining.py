@@ -1,0 +1,120 @@
+"""What is the matter with the chosen finding, who says so, and what to do; buttons for what can be done at once."""
+
+from __future__ import annotations
+
+import tkinter as tk
+from collections.abc import Callable
+from functools import partial
+from tkinter import ttk
+
+from rigfeed.path import Path
+from rigfeed_gui.logic import findings
+from rigfeed_gui.logic.commands import command
+from rigfeed_gui.logic.findings import Explanation, Fix
+from rigfeed_gui.logic.words import say
+from rigfeed_gui.panels.context import Context
+from rigfeed_gui.panels.scrolled import Prose, attach_bar
+
+MOST_FIXES = 3
+
+
+class ExplainingPanel(ttk.Frame):
+    """The text beside the list of findings."""
+
+    def __init__(self, parent: tk.Misc, context: Context) -> None:
+        super().__init__(parent)
+        self._context, px = context, context.px
+        self.explained: Explanation | None = None
+        self.buttons = ttk.Frame(self, padding=(0, px(4), 0, 0))
+        self.buttons.grid(row=1, column=0, columnspan=2, sticky="ew")
+        self.text = Prose(self, padx=px(10), pady=px(8), height=4, width=20, highlightthickness=1)
+        bar = ttk.Scrollbar(self, orient="vertical", command=self.text.yview)
+        self.text.configure(yscrollcommand=partial(attach_bar, bar))
+        bar.grid(row=0, column=1, sticky="ns")
+        self.text.grid(row=0, column=0, sticky="nsew")
+        self.rowconfigure(0, weight=1)
+        self.columnconfigure(0, weight=1)
+        self._made: tuple[object, ...] = ()
+        context.listen(self.refresh, "work", "design", "assessed", "selection", "settings")
+        context.theme.listen(self._recolour)
+        self._recolour()
+        self.refresh()
+
+    def _recolour(self) -> None:
+        colours = self._context.theme.palette
+        for severity in ("error", "warning", "advice"):
+            self.text.tag_configure(severity, foreground=getattr(colours, severity), font="TkHeadingFont", spacing3=3)
+        self.text.tag_configure("quiet", foreground=colours.quiet)
+        self.text.tag_configure("link", foreground=colours.lit, underline=True)
+
+    def refresh(self) -> None:
+        """Explain the chosen finding."""
+        session = self._context.session
+        if session.work is None or session.assessment is None or session.finding is None:
+            self.explained = None
+            self.text.put((self._idle(), "quiet"))
+            self._offer(())
+            return
+        found = self.explained = findings.explanation(session.assessment, session.finding, session.settings.units)
+        figures = "".join(f"{what}: {value}\n" for what, value in found.figures)
+        parts = [(found.heading + "\n", str(session.finding.severity)), (found.text + "\n", "")]
+        if figures:
+            parts.append((figures, ""))
+        if found.remedy:
+            parts += [(say("explain.remedy") + "\n", "heading"), (found.remedy + "\n", "")]
+        parts.append((say("explain.authority", authority=found.authority), "quiet"))
+        self.text.put(*parts)
+        if len(found.subjects) > 1:
+            self._link_subjects(found.subjects)
+        self._offer(session.fixes)
+
+    def _idle(self) -> str:
+        session = self._context.session
+        if session.work is None:
+            return ""
+        if session.failure is not None:
+            return str(session.failure)
+        if session.assessment is None:
+            return say("findings.working")
+        return findings.summary(session.assessment).words
+
+    def _link_subjects(self, subjects: tuple[Path, ...]) -> None:
+        """The other things that a finding is about, to be clicked."""
+        text = self.text
+        text.configure(state="normal")
+        text.insert("end", "\n" + say("explain.also"), ("quiet",))
+        for number, subject in enumerate(subjects[1:]):
+            tag = f"subject-{number}"
+            text.insert("end", " ")
+            text.insert("end", str(subject), ("link", tag))
+            text.tag_bind(tag, "<Button-1>", self._selecting(subject))
+        text.configure(state="disabled")
+
+    def _selecting(self, subject: Path) -> Callable[[object], None]:
+        return lambda event: self._context.session.select(subject)
+
+    def _offer(self, fixes: tuple[Fix, ...]) -> None:
+        session = self._context.session
+        finding = session.finding
+        accepting = None if finding is None else say(f"explain.{'accept' if finding.accepted_by is None else 'reopen'}")
+        wanted = (*(fix.words for fix in fixes[:MOST_FIXES]), accepting)
+        if wanted == self._made:
+            return
+        self._made = wanted
+        for button in self.buttons.winfo_children():
+            button.destroy()
+        for number, fix in enumerate(fixes[:MOST_FIXES]):
+            button = ttk.Button(self.buttons, text=fix.words, style="TButton" if number else "Chief.TButton",
+                                command=lambda number=number: self.apply(number))  # type: ignore[misc]
+            button.pack(side="top", fill="x", pady=(0, self._context.px(3)))
+            if not number:
+                self._context.tips.attach(button, command("fix").shown_key)
+        if accepting:
+            button = ttk.Button(self.buttons, text=accepting, command=lambda: self._context.do("accept"))
+            button.pack(side="top", anchor="w")
+
+    def apply(self, number: int = 0) -> None:
+        """Do what a button says; an edit like any other."""
+        session = self._context.session
+        if number < len(session.fixes):
+            session.apply_fix(session.fixes[number])

@@ -1,0 +1,154 @@
+"""Rows of a form: a label, what is typed or chosen, and what is wrong with it while it is typed."""
+
+from __future__ import annotations
+
+import tkinter as tk
+from collections.abc import Callable, Sequence
+from tkinter import ttk
+
+from rigfeed_gui.logic.fields import Choice, Typed
+from rigfeed_gui.logic.words import say
+from rigfeed_gui.panels.picker import Line
+from rigfeed_gui.theme import Theme
+
+LABEL_WIDTH = 118
+ERROR_WIDTH = 190
+
+
+class Answer(ttk.Frame):
+    """Yes, no, or not known."""
+
+    def __init__(self, parent: tk.Misc, theme: Theme) -> None:
+        super().__init__(parent)
+        self._value = tk.StringVar(self)
+        self.on_done: Callable[[str], None] = lambda text: None
+        self.buttons: dict[str, ttk.Radiobutton] = {}
+        for value in ("yes", "no", ""):
+            button = ttk.Radiobutton(self, text=say(f"answer.{value or 'unknown'}"), variable=self._value, value=value,
+                                     command=lambda: self.on_done(self._value.get()))
+            button.pack(side="left", padx=(0, theme.px(4)))
+            button.bind("<Return>", lambda event, button=button: self._pressed(button))  # type: ignore[misc]
+            button.bind("<FocusIn>", lambda event: self.event_generate("<<Entered>>"))
+            self.buttons[value] = button
+
+    @staticmethod
+    def _pressed(button: ttk.Radiobutton) -> str:
+        button.invoke()
+        return "break"
+
+    @property
+    def text(self) -> str:
+        """``yes``, ``no``, or nothing."""
+        return self._value.get()
+
+    def put(self, text: str, ghost: str = "") -> None:
+        """Show an answer that was not given here."""
+        self._value.set(text)
+
+
+class FieldRow:
+    """One field. `judge` tells what a text means; `done` is called with what was typed when it is finished, and
+    returns what is wrong with it all the same, or nothing."""
+
+    def __init__(
+        self, body: ttk.Frame, row: int, theme: Theme, *, label: str, required: bool = False, yes_no: bool = False,
+        judge: Callable[[str], Typed], done: Callable[[Typed], Typed | None],
+        offer: Callable[[str], Sequence[Choice]] | None = None, listed: bool = False,
+        entered: Callable[[], None] = lambda: None, label_width: int = LABEL_WIDTH,
+    ) -> None:
+        self._theme, self.judge, self.done, self.entered = theme, judge, done, entered
+        self._settled = ""  # the text that was put or taken over last
+        words = say("form.required", label=label) if required else label
+        self._label = ttk.Label(body, text=words, wraplength=theme.px(label_width), justify="left")
+        self._label.grid(row=2 * row, column=0, sticky="nw", padx=(0, theme.px(8)), pady=(theme.px(6), 0))
+        self.line: Line | Answer
+        if yes_no:
+            self.line = Answer(body, theme)
+            self.line.on_done = self._finished
+        else:
+            self.line = Line(body, theme, offer=offer)
+            self.line.on_type, self.line.on_done = self._typed, self._finished
+            if listed:
+                self.line.everything = lambda text: f"{text.rstrip(', ')}, " if text.strip(", ") else ""
+        self.line.grid(row=2 * row, column=1, sticky="ew", pady=(theme.px(3), 0))
+        self.line.bind("<<Entered>>", lambda event: self.entered())
+        self._error = ttk.Label(body, style="error.TLabel", wraplength=theme.px(ERROR_WIDTH), justify="left")
+        self._row = row
+
+    @property
+    def error(self) -> str:
+        """What is said to be wrong now; empty where nothing is."""
+        return str(self._error["text"]) if self._error.winfo_manager() else ""
+
+    @property
+    def touched(self) -> bool:
+        """Whether something stands in it that was not taken over."""
+        return self.line.text != self._settled
+
+    @property
+    def focus(self) -> tk.Misc:
+        """The widget that takes the keyboard."""
+        return self.line.buttons["yes"] if isinstance(self.line, Answer) else self.line.entry
+
+    def put(self, text: str, ghost: str = "") -> None:
+        """Show a value, unless a person is typing another one right now."""
+        typing = isinstance(self.line, Line) and self.touched and self.line.focus_get() is self.line.entry
+        if not typing:
+            self._settled = text
+            self.line.put(text, ghost)
+            self._complain(Typed())
+
+    def check(self) -> bool:
+        """Say what is wrong with what stands in it now; whether nothing is."""
+        typed = self.judge(self.line.text)
+        self._complain(typed)
+        return not typed.error
+
+    @property
+    def shown(self) -> bool:
+        """Whether it is in its place."""
+        return bool(self.line.winfo_manager())
+
+    def show(self, shown: bool) -> None:
+        """Put it into its place, or take it out of it for now."""
+        for widget in (self._label, self.line):
+            if shown:
+                widget.grid()
+            else:
+                widget.grid_remove()
+        if not shown:
+            self._error.grid_remove()
+
+    def destroy(self) -> None:
+        """Take the row away."""
+        for widget in (self._label, self.line, self._error):
+            widget.destroy()
+
+    def widgets(self) -> tuple[tk.Misc, ...]:
+        """All of it, for who scrolls."""
+        return self._label, self.line, self._error
+
+    def _typed(self, text: str) -> None:
+        self._complain(self.judge(text))
+
+    def _finished(self, text: str) -> None:
+        if text == self._settled:
+            self._complain(Typed())
+            return
+        typed = self.judge(text)
+        refused = typed if typed.error else self.done(typed)
+        if refused is not None and refused.error:
+            self._complain(refused)
+        else:
+            self._settled = text
+
+    def _complain(self, typed: Typed) -> None:
+        if isinstance(self.line, Line):
+            self.line.wrong(bool(typed.error))
+        if typed.error:
+            text = say("form.error", error=typed.error, remedy=typed.remedy) if typed.remedy else typed.error
+            self._error.configure(text=text)
+            if not self._error.winfo_manager():
+                self._error.grid(row=2 * self._row + 1, column=1, sticky="ew", pady=(self._theme.px(1), 0))
+        elif self._error.winfo_manager():
+            self._error.grid_remove()

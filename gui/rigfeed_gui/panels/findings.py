@@ -1,0 +1,218 @@
+"""What is wrong: a list to filter and sort. Choosing a row selects its subject and explains it beside the list."""
+
+from __future__ import annotations
+
+import tkinter as tk
+from tkinter import ttk
+from typing import get_args
+
+from rigfeed.checks.check import SEVERITY_ORDER
+from rigfeed_gui.logic import findings
+from rigfeed_gui.logic.findings import Filter, Order, Row
+from rigfeed_gui.logic.words import say
+from rigfeed_gui.panels.context import Context
+from rigfeed_gui.panels.picker import Line
+from rigfeed_gui.panels.scrolled import Listing
+
+COLUMNS = ("mark", "severity", "subject", "state", "text")
+SORTED_BY = {"severity": "severity", "mark": "severity", "subject": "subject", "state": "state"}
+
+
+class Picking(ttk.Combobox):
+    """One of a few words, each standing for a value."""
+
+    def __init__(self, parent: tk.Misc, width: int) -> None:
+        super().__init__(parent, state="readonly", width=width)
+        self._values: tuple[str, ...] = ()
+        # the wheel over a closed list must not change what is chosen
+        for event in ("<MouseWheel>", "<Button-4>", "<Button-5>"):
+            self.bind(event, lambda event: "break")
+        self.bind("<<ComboboxSelected>>", lambda event: self.selection_clear(), add="+")
+
+    def offer(self, rows: tuple[tuple[str, str], ...], chosen: str) -> None:
+        """Offer values with their words."""
+        self._values = tuple(value for value, _ in rows)
+        self.configure(values=[words for _, words in rows])
+        if chosen in self._values:
+            self.current(self._values.index(chosen))
+        elif rows:
+            self.current(0)
+        else:
+            self.set("")
+
+    @property
+    def chosen(self) -> str:
+        """The value of the chosen words."""
+        at = self.current()
+        return self._values[at] if 0 <= at < len(self._values) else ""
+
+
+class FindingsPanel(ttk.Frame):
+    """The list with its filters."""
+
+    def __init__(self, parent: tk.Misc, context: Context) -> None:
+        super().__init__(parent)
+        self._context = context
+        self.shown: tuple[Row, ...] = ()
+        self._filters()
+        self.list = Listing(self, COLUMNS, [say(f"findings.{name}") for name in COLUMNS])
+        px = context.px
+        for name, width in zip(COLUMNS, (52, 84, 128, 88, 240), strict=True):
+            self.list.column(name, px(width), stretch=name == "text")
+        for name, order in SORTED_BY.items():
+            self.list.tree.heading(name, command=lambda order=order: self.sort(order))  # type: ignore[misc]
+        self.list.pack(fill="both", expand=True)
+        self.list.tree.bind("<<TreeviewSelect>>", self._chosen)
+        self.list.tree.bind("<Return>", lambda event: context.do("go-form"))
+        self.empty = ttk.Label(self.list, style="Quiet.Sheet.TLabel", anchor="center", justify="center",
+                               wraplength=px(420))
+        context.listen(self.refresh, "work", "assessed", "drawn", "settings", "failed")
+        context.listen(self.mark_stale, "design")
+        context.listen(self._select, "selection")
+        context.theme.listen(self._recolour)
+        self._recolour()
+        self.refresh()
+
+    def _filters(self) -> None:
+        px = self._context.px
+        bar = ttk.Frame(self, padding=(0, px(4)))
+        bar.pack(fill="x")
+        self.word = Line(bar, self._context.theme, width=9)
+        self.word.put("", say("findings.search"))
+        self.word.on_type = lambda text: self.refresh()
+        self.word.pack(side="left", fill="x", expand=True)
+        self.severity, self.in_state, self.order = Picking(bar, 12), Picking(bar, 12), Picking(bar, 11)
+        self.severity.offer((("", say("findings.all-severities")), *((s, s) for s in SEVERITY_ORDER)), "")
+        self.order.offer(tuple((o, say(f"findings.by-{o}")) for o in get_args(Order)), "severity")
+        self._only = tk.BooleanVar(self, value=False)
+        self.only = ttk.Checkbutton(bar, text=say("findings.only-selected"), variable=self._only, command=self.refresh)
+        for widget in (self.severity, self.in_state, self.order):
+            widget.pack(side="left", padx=(px(5), 0))
+            widget.bind("<<ComboboxSelected>>", lambda event: self.refresh(), add="+")
+        self.only.pack(side="left", padx=(px(6), 0))
+
+    def _recolour(self) -> None:
+        colours = self._context.theme.palette
+        for severity in SEVERITY_ORDER:
+            self.list.tree.tag_configure(severity, foreground=getattr(colours, severity))
+        self.list.tree.tag_configure("accepted", foreground=colours.quiet)
+        self.list.tree.tag_configure("stale", foreground=colours.quiet)
+
+    @property
+    def wanted(self) -> Filter:
+        """What the filters say."""
+        session = self._context.session
+        return Filter(
+            severities=(self.severity.chosen,) if self.severity.chosen else (), state=self.in_state.chosen or None,
+            subject=session.selection if self._only.get() else None, word=self.word.text,
+        )
+
+    def sort(self, order: str) -> None:
+        """Sort by a column."""
+        self.order.offer(tuple((o, say(f"findings.by-{o}")) for o in get_args(Order)), order)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show what the filters let through."""
+        session = self._context.session
+        self._offer_states()
+        if session.work is None or session.assessment is None:
+            self.shown = ()
+        else:
+            order: Order = self.order.chosen or "severity"  # type: ignore[assignment]
+            self.shown = findings.rows(session.assessment, self.wanted, order, session.settings.units, session.scene)
+        self.list.fill((str(at), _cells(row), self._tags(row)) for at, row in enumerate(self.shown))
+        self._say_why_empty()
+        self._select()
+
+    def _tags(self, row: Row) -> tuple[str, ...]:
+        if self._context.session.stale:
+            return ("stale",)
+        return ("accepted",) if row.finding.accepted_by else (str(row.finding.severity),)
+
+    def mark_stale(self) -> None:
+        """The design has changed since: what is listed may be gone."""
+        for row in self.list.tree.get_children():
+            self.list.tree.item(row, tags=("stale",))
+        self.list.forget()
+
+    def _offer_states(self) -> None:
+        states = self._context.session.states
+        self.in_state.offer((("", say("findings.all-states")), *((id_, title or id_) for id_, title in states)),
+                            self.in_state.chosen)
+
+    def _say_why_empty(self) -> None:
+        session = self._context.session
+        if self.shown or session.work is None:
+            self.empty.place_forget()
+            return
+        if session.failure is not None and session.assessment is None:
+            words = str(session.failure)
+        elif session.assessment is None:
+            words = say("findings.working")
+        else:
+            words = say("findings.filtered") if session.assessment.findings else say("findings.none")
+        self.empty.configure(text=words)
+        self.empty.place(relx=0.5, rely=0.55, anchor="center")
+
+    def _select(self) -> None:
+        finding = self._context.session.finding
+        at = next((n for n, row in enumerate(self.shown) if row.finding is finding), None)
+        self.list.choose(None if at is None else str(at))
+        if self._only.get() and self._context.session.selection != self._subject:
+            self._subject = self._context.session.selection
+            self.refresh()
+
+    _subject: object = None
+
+    def _chosen(self, event: tk.Event[tk.Misc]) -> None:
+        chosen = self.list.chosen
+        row = self.shown[int(chosen)] if chosen is not None else None
+        session = self._context.session
+        if row is not None and row.finding is not session.finding:
+            session.choose_finding(row.finding)
+
+
+def _cells(row: Row) -> tuple[str, ...]:
+    return f"{row.mark} {row.number or ''}", row.severity, _about(row), row.state, row.text
+
+
+def _about(row: Row) -> str:
+    """The subject as people call it: ``W2``, ``W2 from``."""
+    path = row.finding.subject
+    return " ".join(str(key) for key in (path[1:] if len(path) > 1 else path))
+
+
+class NotesPanel(ttk.Frame):
+    """Lines of two texts, each about a subject: what was not checked, or what was assumed."""
+
+    def __init__(self, parent: tk.Misc, context: Context, name: str) -> None:
+        super().__init__(parent)
+        self._context, self._name = context, name
+        self.list = Listing(self, ("what", "why"), (say(f"{name}.what"), say(f"{name}.why")))
+        self.list.column("what", context.px(240))
+        self.list.column("why", context.px(300), stretch=True)
+        self.list.pack(fill="both", expand=True, pady=(context.px(4), 0))
+        self.list.tree.bind("<<TreeviewSelect>>", self._chosen)
+        self.lines: tuple[tuple[str, str, object], ...] = ()
+        self._filled: object = None
+        context.listen(self.refresh, "work", "assessed", "settings")
+        self.bind("<Map>", lambda event: self.refresh())
+
+    def refresh(self) -> None:
+        """Show the lines of the assessment; only while in sight."""
+        session = self._context.session
+        if not self.winfo_ismapped() or self._filled == (session.assessment, session.settings.units):
+            return
+        self._filled = (session.assessment, session.settings.units)
+        if session.assessment is None:
+            self.lines = ()
+        elif self._name == "open":
+            self.lines = findings.open_lines(session.assessment)
+        else:
+            self.lines = findings.assumed_lines(session.assessment, session.settings.units)
+        self.list.fill((str(n), (what, why), ()) for n, (what, why, _) in enumerate(self.lines))
+
+    def _chosen(self, event: tk.Event[tk.Misc]) -> None:
+        if (chosen := self.list.chosen) is not None and self._context.session.work is not None:
+            self._context.session.select(self.lines[int(chosen)][2])  # type: ignore[arg-type]

@@ -1,0 +1,233 @@
+"""A line to type in that can show what is used while it is empty, and offer what could be chosen."""
+
+from __future__ import annotations
+
+import tkinter as tk
+from collections.abc import Callable, Sequence
+from tkinter import ttk
+
+from rigfeed_gui.logic.fields import Choice
+from rigfeed_gui.theme import Theme
+
+MOST_ROWS = 9
+Offer = Callable[[str], Sequence[Choice]]
+
+
+class Line(ttk.Frame):
+    """A line of text. `ghost` is shown in grey while nothing is typed; with an `offer` a list drops down.
+
+    `on_type` is called at every change by the person, `on_done` when Return is pressed, a choice is taken or the focus
+    goes elsewhere.
+    """
+
+    def __init__(self, parent: tk.Misc, theme: Theme, *, offer: Offer | None = None, width: int = 14) -> None:
+        super().__init__(parent)
+        self._theme, self._offer = theme, offer
+        self.on_type: Callable[[str], None] = lambda text: None
+        self.on_done: Callable[[str], None] = lambda text: None
+        self.everything: Callable[[str], str] = lambda text: ""  # what to ask the offer for to get all there is
+        self._text = tk.StringVar(self)
+        self._quiet = False
+        self.entry = ttk.Entry(self, textvariable=self._text, width=width)
+        self.entry.pack(side="left", fill="x", expand=True)
+        self._ghost = tk.Label(self.entry, cursor="xterm", font="TkTextFont", anchor="w", padx=0, pady=0)
+        self._ghost.bind("<Button-1>", lambda event: self.entry.focus_set())
+        self._drop: ttk.Button | None = None
+        if offer:
+            self._drop = ttk.Button(self, text="▾", style="Tool.TButton", takefocus=False, command=self._toggle)
+            self._drop.pack(side="left")
+        self._list: ChoiceList | None = None
+        self._text.trace_add("write", self._changed)
+        self._bind_events()
+
+    def _bind_events(self) -> None:
+        entry = self.entry
+        entry.bind("<Return>", self._return)
+        entry.bind("<Escape>", self._escape)
+        entry.bind("<Down>", lambda event: self._step(1))
+        entry.bind("<Up>", lambda event: self._step(-1))
+        entry.bind("<FocusOut>", self._left)
+        entry.bind("<FocusIn>", lambda event: self.event_generate("<<Entered>>"))
+        self.bind("<Destroy>", lambda event: self.shut())
+
+    @property
+    def text(self) -> str:
+        """What stands in the line."""
+        return self._text.get()
+
+    def put(self, text: str, ghost: str = "") -> None:
+        """Show a text that was not typed, and what is shown while there is none."""
+        self._quiet = True
+        try:
+            self._text.set(text)
+        finally:
+            self._quiet = False
+        self._ghost_text = ghost
+        self._show_ghost()
+
+    def type(self, text: str) -> None:
+        """As if a person had typed it."""
+        self._text.set(text)
+
+    def wrong(self, wrong: bool) -> None:
+        """Mark the text as wrong, or not."""
+        self.entry.state(["invalid" if wrong else "!invalid"])
+
+    _ghost_text = ""
+
+    def _show_ghost(self) -> None:
+        if self._ghost_text and not self.text:
+            colours = self._theme.palette
+            self._ghost.configure(text=self._ghost_text, background=colours.sheet, foreground=colours.quiet)
+            pad = self._theme.px(5)
+            self._ghost.place(x=pad, rely=0.5, anchor="w", relwidth=1.0, width=-2 * pad)
+        else:
+            self._ghost.place_forget()
+
+    def _changed(self, *_: str) -> None:
+        self._show_ghost()
+        if self._quiet:
+            return
+        if self._list:
+            self._refresh()
+        self.on_type(self.text)
+
+    # the list that drops down
+
+    @property
+    def choices(self) -> ChoiceList | None:
+        """The list that is dropped down now."""
+        return self._list
+
+    def open(self) -> None:
+        """Drop the list down. It begins with everything; what is typed from then on narrows it."""
+        if self._offer and not self._list:
+            self.entry.focus_set()
+            self._list = ChoiceList(self, self._theme, self._taken)
+            half = self.text and self.entry.instate(["invalid"])  # the beginning of something: offer what goes on so
+            self._list.fill(self._offer(self.text if half else self.everything(self.text)))
+
+    def shut(self) -> None:
+        """Close the list."""
+        if self._list:
+            self._list.destroy()
+            self._list = None
+
+    def _refresh(self) -> None:
+        if self._list and self._offer:
+            self._list.fill(self._offer(self.text))
+
+    def _toggle(self) -> None:
+        if self._list:
+            self.shut()
+        else:
+            self.open()
+
+    def _step(self, step: int) -> str | None:
+        if not self._offer:
+            return None
+        if self._list:
+            self._list.step(step)
+        else:
+            self.open()
+        return "break"
+
+    def _taken(self, choice: Choice) -> None:
+        self.shut()
+        self._text.set(choice.value)
+        self.entry.icursor("end")
+        self.on_done(self.text)
+
+    def _return(self, event: tk.Event[tk.Misc]) -> str:
+        if self._list and (choice := self._list.chosen):
+            self._taken(choice)
+        else:
+            self.shut()
+            self.on_done(self.text)
+        return "break"
+
+    def _escape(self, event: tk.Event[tk.Misc]) -> str | None:
+        if self._list:
+            self.shut()
+            return "break"
+        return None
+
+    def _left(self, event: tk.Event[tk.Misc]) -> None:
+        self.shut()
+        self.on_done(self.text)
+
+
+class ChoiceList(tk.Toplevel):
+    """The list below a line. It never takes the focus: the line keeps it and passes the arrow keys on."""
+
+    def __init__(self, line: Line, theme: Theme, take: Callable[[Choice], None]) -> None:
+        super().__init__(line)
+        self.withdraw()
+        self.overrideredirect(True)
+        self._line, self._theme, self._take = line, theme, take
+        self._choices: tuple[Choice, ...] = ()
+        frame = ttk.Frame(self, relief="solid", borderwidth=1)
+        frame.pack(fill="both", expand=True)
+        self.tree = ttk.Treeview(frame, columns=("value", "words"), show="", selectmode="browse", takefocus=False)
+        bar = ttk.Scrollbar(frame, orient="vertical", command=self.tree.yview)
+        self.tree.configure(yscrollcommand=bar.set)
+        bar.pack(side="right", fill="y")
+        self.tree.pack(side="left", fill="both", expand=True)
+        self.tree.bind("<ButtonRelease-1>", self._clicked)
+        # the press must not carry the focus away from the line, or the list would be gone before the release
+        self.tree.bind("<ButtonPress-1>", self._pressed)
+
+    def fill(self, choices: Sequence[Choice]) -> None:
+        """Offer these."""
+        self._choices = tuple(choices)
+        self.tree.delete(*self.tree.get_children())
+        for number, choice in enumerate(self._choices):
+            self.tree.insert("", "end", iid=str(number), values=(choice.value.rpartition(", ")[2], choice.words))
+        if self._choices:
+            self._place()
+        else:
+            self.withdraw()
+
+    def _place(self) -> None:
+        self.tree.configure(height=max(1, min(len(self._choices), MOST_ROWS)))
+        line, px = self._line, self._theme.px
+        wide = min(max(line.winfo_width(), px(400)), self.winfo_screenwidth())
+        self.tree.column("value", width=round(wide * 0.42), stretch=False)
+        self.tree.column("words", width=wide - round(wide * 0.42) - px(24), stretch=True)
+        self.update_idletasks()
+        high = self.winfo_reqheight()
+        x = max(0, min(line.winfo_rootx(), self.winfo_screenwidth() - wide))
+        y = line.winfo_rooty() + line.winfo_height()
+        if y + high > self.winfo_screenheight():
+            y = max(0, line.winfo_rooty() - high)
+        self.geometry(f"{wide}x{high}+{x}+{y}")
+        self.deiconify()
+        self.lift()
+
+    @property
+    def chosen(self) -> Choice | None:
+        """The choice that the arrow keys have come to."""
+        selected = self.tree.selection()
+        return self._choices[int(selected[0])] if selected else None
+
+    @property
+    def offered(self) -> tuple[Choice, ...]:
+        """What can be chosen."""
+        return self._choices
+
+    def step(self, step: int) -> None:
+        """Go down or up by so many rows."""
+        if self._choices:
+            now = int(self.tree.selection()[0]) if self.tree.selection() else (-1 if step > 0 else 0)
+            row = str((now + step) % len(self._choices))
+            self.tree.selection_set(row)
+            self.tree.see(row)
+
+    def _pressed(self, event: tk.Event[tk.Misc]) -> str:
+        if row := self.tree.identify_row(event.y):
+            self.tree.selection_set(row)
+        return "break"
+
+    def _clicked(self, event: tk.Event[tk.Misc]) -> None:
+        if choice := self.chosen:
+            self._take(choice)

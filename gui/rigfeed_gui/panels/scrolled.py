@@ -1,0 +1,199 @@
+"""What is longer than its place: a column of widgets, a list and a text, each with a scroll bar where it is needed."""
+
+from __future__ import annotations
+
+import tkinter as tk
+from collections.abc import Iterable, Sequence
+from tkinter import ttk
+from typing import Any
+
+
+class Column(ttk.Frame):
+    """A column of widgets that can be scrolled: put them into `body`. What takes the focus is scrolled into sight."""
+
+    def __init__(self, parent: tk.Misc, style: str = "TFrame", padding: int = 0) -> None:
+        super().__init__(parent, style=style)
+        self._canvas = tk.Canvas(self, highlightthickness=0, borderwidth=0, takefocus=False, width=1, height=1)
+        self._bar = ttk.Scrollbar(self, orient="vertical", command=self._canvas.yview)
+        self._canvas.configure(yscrollcommand=self._moved)
+        self._canvas.grid(row=0, column=0, sticky="nsew")
+        self.rowconfigure(0, weight=1)
+        self.columnconfigure(0, weight=1)
+        self.body = ttk.Frame(self._canvas, style=style, padding=padding)
+        self._item = self._canvas.create_window(0, 0, window=self.body, anchor="nw")
+        self.body.bind("<Configure>", self._grown)
+        self._canvas.bind("<Configure>", lambda event: self._canvas.itemconfigure(self._item, width=event.width))
+        self._recolour(style)
+        for widget in (self._canvas, self.body):
+            bind_wheel(widget, self._wheel)
+
+    def _recolour(self, style: str) -> None:
+        self._canvas.configure(background=str(ttk.Style(self).lookup(style, "background")))
+        self.bind("<<ThemeChanged>>", lambda event: self._canvas.configure(
+            background=str(ttk.Style(self).lookup(style, "background"))))
+
+    def top(self) -> None:
+        """Scroll to the beginning."""
+        self._canvas.yview_moveto(0)
+
+    def adopt(self, widget: tk.Misc) -> None:
+        """Let the wheel scroll over a widget of the body and all that is in it, and follow the keyboard into it."""
+        bind_wheel(widget, self._wheel)
+        widget.bind("<FocusIn>", lambda event: self.see(widget), add="+")
+        for child in widget.winfo_children():
+            self.adopt(child)
+
+    def see(self, widget: tk.Misc) -> None:
+        """Scroll just so far that a widget of the body is in sight."""
+        if not widget.winfo_ismapped():
+            return
+        top = widget.winfo_rooty() - self.body.winfo_rooty()
+        height, room = max(self.body.winfo_height(), 1), self._canvas.winfo_height()
+        first = self._canvas.canvasy(0)
+        if top < first:
+            self._canvas.yview_moveto(top / height)
+        elif top + widget.winfo_height() > first + room:
+            self._canvas.yview_moveto((top + widget.winfo_height() - room) / height)
+
+    def _grown(self, event: tk.Event[tk.Misc]) -> None:
+        self._canvas.configure(scrollregion=(0, 0, event.width, event.height))
+
+    def _moved(self, first: float, last: float) -> None:
+        needed = float(first) > 0 or float(last) < 1
+        if needed and not self._bar.winfo_ismapped():
+            self._bar.grid(row=0, column=1, sticky="ns")
+        elif not needed and self._bar.winfo_ismapped():
+            self._bar.grid_remove()
+        self._bar.set(first, last)
+
+    def _wheel(self, steps: int) -> None:
+        if self._bar.winfo_ismapped():
+            self._canvas.yview_scroll(steps * 2, "units")
+
+
+def bind_wheel(widget: tk.Misc, turn: Any) -> None:
+    """Call `turn` with the steps of a wheel (down is positive) over a widget, on every platform."""
+    widget.bind("<MouseWheel>", lambda event: turn(-1 if event.delta > 0 else 1), add="+")
+    widget.bind("<Button-4>", lambda event: turn(-1), add="+")
+    widget.bind("<Button-5>", lambda event: turn(1), add="+")
+
+
+class Listing(ttk.Frame):
+    """Rows in columns, with a scroll bar. Rows keep their place in view when they are shown again."""
+
+    def __init__(
+        self, parent: tk.Misc, columns: Sequence[str], headings: Sequence[str] = (), *, tree: bool = False,
+        height: int = 5, sideways: bool = False,
+    ) -> None:
+        super().__init__(parent)
+        self.tree = ttk.Treeview(self, columns=tuple(columns), show="tree" if tree else "headings",
+                                 selectmode="browse", height=height)
+        bar = ttk.Scrollbar(self, orient="vertical", command=self.tree.yview)
+        self.tree.configure(yscrollcommand=lambda first, last: self._moved(bar, first, last))
+        self.tree.grid(row=0, column=0, sticky="nsew")
+        if sideways:
+            under = ttk.Scrollbar(self, orient="horizontal", command=self.tree.xview)
+            self.tree.configure(xscrollcommand=under.set)
+            under.grid(row=1, column=0, sticky="ew")
+        self.rowconfigure(0, weight=1)
+        self.columnconfigure(0, weight=1)
+        for name, text in zip(columns, headings, strict=False):
+            self.tree.heading(name, text=text, anchor="w")
+
+    def _moved(self, bar: ttk.Scrollbar, first: float, last: float) -> None:
+        if float(first) > 0 or float(last) < 1:
+            bar.grid(row=0, column=1, sticky="ns")
+        else:
+            bar.grid_remove()
+        bar.set(first, last)
+
+    def column(self, name: str, width: int, *, stretch: bool = False, anchor: Any = "w") -> None:
+        """The width of a column [px], and whether it takes what is left."""
+        self.tree.column(name, width=width, minwidth=min(width, 30), stretch=stretch, anchor=anchor)
+        self.tree.heading(name, anchor=anchor)
+
+    def fill(self, rows: Iterable[tuple[str, Sequence[str], Sequence[str]]]) -> None:
+        """Show rows (id, cells, tags) instead of those before; the selected and the first one in sight stay so."""
+        wanted = [(id_, tuple(cells), tuple(tags)) for id_, cells, tags in rows]
+        if wanted == self._rows:
+            return
+        self._rows = wanted
+        chosen, first = self.tree.selection(), self.tree.yview()[0]
+        self.tree.delete(*self.tree.get_children())
+        for id_, cells, tags in wanted:
+            self.tree.insert("", "end", iid=id_, values=cells, tags=tags)
+        if chosen and self.tree.exists(chosen[0]):
+            self.tree.selection_set(chosen[0])
+            self.tree.focus(chosen[0])
+        self.tree.yview_moveto(first)
+
+    _rows: list[tuple[str, tuple[str, ...], tuple[str, ...]]] | None = None
+
+    def forget(self) -> None:
+        """Fill it anew next time, even with the same rows: somebody changed them."""
+        self._rows = None
+
+    def take_focus(self) -> None:
+        """The keyboard goes to the rows: the selected one, else the first."""
+        self.tree.focus_set()
+        if not self.tree.selection() and (rows := self.tree.get_children()):
+            self.tree.focus(rows[0])
+
+    @property
+    def chosen(self) -> str | None:
+        """The id of the selected row."""
+        chosen = self.tree.selection()
+        return chosen[0] if chosen else None
+
+    def choose(self, id_: str | None) -> None:
+        """Select a row, or none, and bring it into sight."""
+        if id_ is None or not self.tree.exists(id_):
+            self.tree.selection_set(())
+            return
+        if self.tree.selection() != (id_,):
+            self.tree.selection_set(id_)
+        self.tree.focus(id_)
+        self.tree.see(id_)
+
+
+def attach_bar(bar: ttk.Scrollbar, first: float, last: float) -> None:
+    """Show a scroll bar, gridded before, just where there is something to scroll."""
+    if float(first) > 0 or float(last) < 1:
+        bar.grid()
+    else:
+        bar.grid_remove()
+    bar.set(first, last)
+
+
+class Prose(tk.Text):
+    """Text to be read, wrapped at words; lines of a tag look as `style_tag` says. Can be scrolled and copied."""
+
+    def __init__(self, parent: tk.Misc, **options: Any) -> None:
+        super().__init__(parent, wrap="word", state="disabled", relief="flat", borderwidth=0, cursor="arrow",
+                         font="TkDefaultFont", takefocus=True, **options)
+        self.tag_configure("heading", font="TkHeadingFont", spacing1=2, spacing3=3)
+        self.tag_configure("large", font="TkCaptionFont", spacing3=4)
+        self.bind("<Tab>", self._leave)
+        self.bind("<<PrevWindow>>", self._leave_back)
+
+    def _leave(self, event: tk.Event[tk.Misc]) -> str:
+        self.tk_focusNext().focus_set()  # type: ignore[union-attr]
+        return "break"
+
+    def _leave_back(self, event: tk.Event[tk.Misc]) -> str:
+        self.tk_focusPrev().focus_set()  # type: ignore[union-attr]
+        return "break"
+
+    def put(self, *parts: tuple[str, str]) -> None:
+        """Show parts of text, each with a tag (or none: ""), instead of what was shown before."""
+        self.configure(state="normal")
+        self.delete("1.0", "end")
+        for text, tag in parts:
+            self.insert("end", text, (tag,) if tag else ())
+        self.configure(state="disabled")
+        self.yview_moveto(0)
+
+    @property
+    def shown(self) -> str:
+        """The whole text."""
+        return self.get("1.0", "end-1c")

@@ -1,0 +1,170 @@
+"""The start page: what a crash left behind, a first design from seven questions, files, demonstrations."""
+
+from __future__ import annotations
+
+import time
+import tkinter as tk
+from collections.abc import Callable
+from pathlib import Path as FilePath
+from tkinter import ttk
+
+from rigfeed.assess import DEFAULT_PRACTICE
+from rigfeed.cautions import CAUTIONS
+from rigfeed.errors import RigfeedError
+from rigfeed.parts.shelf import Shelf
+from rigfeed_gui.logic import starting
+from rigfeed_gui.logic.assessor import Job
+from rigfeed_gui.logic.recovery import Lost
+from rigfeed_gui.logic.starting import Question
+from rigfeed_gui.logic.words import say
+from rigfeed_gui.panels.context import Context
+from rigfeed_gui.panels.fieldrows import FieldRow
+from rigfeed_gui.panels.picker import Line
+from rigfeed_gui.panels.scrolled import Column
+
+MOST_LOST = 3
+
+
+def _open_shelf() -> Shelf:
+    from rigfeed.parts.shelf import open_shelf
+
+    return open_shelf()
+
+
+class StartPage(ttk.Frame):
+    """Shown while no design is in hand. `open_file` opens a file after asking what must be asked."""
+
+    def __init__(self, parent: tk.Misc, context: Context, open_file: Callable[[FilePath], None]) -> None:
+        super().__init__(parent)
+        self._context, self._open_file = context, open_file
+        self._loading: Job[Shelf] = Job("shelf", lambda tell: _open_shelf())
+        px = context.px
+        ttk.Label(self, style="Quiet.TLabel", text=CAUTIONS[1], wraplength=px(940), justify="left").pack(
+            side="bottom", anchor="w", padx=px(24), pady=(px(4), px(12)))
+        columns = ttk.Frame(self)
+        columns.pack(fill="both", expand=True, padx=px(24), pady=(px(16), 0))
+        columns.columnconfigure(0, weight=3, uniform="half")
+        columns.columnconfigure(1, weight=2, uniform="half")
+        columns.rowconfigure(0, weight=1)
+        left = Column(columns)
+        left.grid(row=0, column=0, sticky="nsew", padx=(0, px(28)))
+        right = Column(columns)
+        right.grid(row=0, column=1, sticky="nsew")
+        self.rows: dict[str, FieldRow] = {}
+        self._build_questions(left.body)
+        left.adopt(left.body)
+        self._right = right
+        self.refresh()
+
+    @property
+    def shelf(self) -> Shelf:
+        """The parts to choose from; waits for them the first time, if they are not there yet."""
+        while not self._loading.poll():
+            time.sleep(0.005)
+        return self._loading.result()
+
+    # the seven questions
+
+    def _build_questions(self, body: ttk.Frame) -> None:
+        px = self._context.px
+        ttk.Label(body, style="Large.TLabel", text=say("start.new")).pack(anchor="w")
+        ttk.Label(body, style="Quiet.TLabel", text=say("start.new-text"), wraplength=px(500), justify="left").pack(
+            anchor="w", pady=(px(2), px(6)))
+        grid = ttk.Frame(body)
+        grid.pack(fill="x")
+        grid.columnconfigure(1, weight=1)
+        for number, question in enumerate(starting.questions()):
+            self.rows[question.name] = self._question(grid, number, question)
+        self._wrong = ttk.Label(body, style="error.TLabel", wraplength=px(480), justify="left")
+        self.begin = ttk.Button(body, style="Chief.TButton", text=say("start.begin"), command=self.start)
+        self.begin.pack(anchor="w", pady=(px(12), px(6)))
+        self.begin.bind("<Return>", lambda event: self.begin.invoke())
+
+    def _question(self, grid: ttk.Frame, number: int, question: Question) -> FieldRow:
+        row = FieldRow(
+            grid, number, self._context.theme, label=question.words, label_width=230,
+            judge=lambda text: starting.typed(question, text, self.shelf), done=lambda typed: None,
+            offer=(lambda text: starting.choices(question, text, self.shelf)) if question.kind else None,
+        )
+        row.put("", question.example)
+        return row
+
+    def start(self) -> None:
+        """Begin with what was answered; what is wrong is said at its question."""
+        self._wrong.pack_forget()
+        wrong = [row for row in self.rows.values() if not row.check()]
+        if wrong:
+            wrong[0].focus.focus_set()
+            return
+        answers = {name: row.line.text for name, row in self.rows.items()}
+        try:
+            text = starting.begun(answers, DEFAULT_PRACTICE, self.shelf)
+        except RigfeedError as error:
+            self._wrong.configure(text=str(error))
+            self._wrong.pack(anchor="w", before=self.begin, pady=(self._context.px(6), 0))
+            return
+        self._context.session.begin(text)
+
+    # what there is already
+
+    def refresh(self) -> None:
+        """Show what crashes left, the files worked on lately and the demonstrations, as they are now."""
+        body, px = self._right.body, self._context.px
+        for child in body.winfo_children():
+            child.destroy()
+        lost = self._context.session.recovery.lost()
+        if lost:
+            self._heading(body, say("start.lost"), say("start.lost-text"))
+            for one in lost[:MOST_LOST]:
+                self._build_lost(body, one)
+        self._heading(body, say("start.open"))
+        open_ = ttk.Button(body, text=say("start.browse"), command=lambda: self._context.do("open"))
+        open_.pack(anchor="w", pady=(px(2), px(4)))
+        for shortcut in starting.recent(self._context.session.settings):
+            self._shortcut(body, f"{shortcut.title}\n{shortcut.path}", lambda path=shortcut.path: self._open_file(path))  # type: ignore[misc]
+        self._heading(body, say("start.demonstrations"), say("start.demonstrations-text"))
+        for shortcut in starting.demonstrations():
+            self._shortcut(body, shortcut.title, lambda path=shortcut.path: self._demonstrate(path))  # type: ignore[misc]
+        self._right.adopt(body)
+
+    def _heading(self, body: ttk.Frame, words: str, text: str = "") -> None:
+        px = self._context.px
+        above = px(16) if body.winfo_children() else 0
+        ttk.Label(body, style="Large.TLabel", text=words).pack(anchor="w", pady=(above, px(2)))
+        if text:
+            ttk.Label(body, style="Quiet.TLabel", text=text, wraplength=px(340), justify="left").pack(anchor="w")
+
+    def _shortcut(self, body: ttk.Frame, words: str, call: Callable[[], None]) -> None:
+        button = ttk.Button(body, style="Row.TButton", text=words, command=call)
+        button.pack(fill="x", pady=(self._context.px(2), 0))
+        button.bind("<Return>", lambda event: button.invoke())
+
+    def _build_lost(self, body: ttk.Frame, lost: Lost) -> None:
+        px = self._context.px
+        frame = ttk.Frame(body, style="Note.TFrame", padding=px(8))
+        frame.pack(fill="x", pady=(px(4), 0))
+        words = say("start.lost-one", title=lost.title, file=lost.file or say("start.lost-unnamed"))
+        if lost.file_changed:
+            words += "\n" + say("start.lost-changed")
+        ttk.Label(frame, style="Note.TLabel", text=words, wraplength=px(320), justify="left").pack(anchor="w")
+        buttons = ttk.Frame(frame, style="Note.TFrame")
+        buttons.pack(anchor="w", pady=(px(4), 0))
+        for key, style, call in (("restore", "Chief.TButton", self._restore), ("discard", "TButton", self._discard)):
+            button = ttk.Button(buttons, style=style, text=say(f"start.{key}"), command=lambda call=call: call(lost))  # type: ignore[misc]
+            button.pack(side="left", padx=(0, px(6)))
+
+    def _restore(self, lost: Lost) -> None:
+        self._context.session.restore(lost)
+
+    def _discard(self, lost: Lost) -> None:
+        self._context.session.recovery.discard(lost)
+        self.refresh()
+
+    def _demonstrate(self, path: FilePath) -> None:
+        self._context.session.begin(path.read_text(encoding="utf-8"), kept=True)
+
+    def take_focus(self) -> None:
+        """The keyboard goes to the first question."""
+        line = next(iter(self.rows.values())).line
+        assert isinstance(line, Line)
+        line.entry.focus_set()

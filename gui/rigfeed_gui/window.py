@@ -1,0 +1,199 @@
+"""The window: the start page or the workbench, the menus, and the loop that fetches what threads have done."""
+
+from __future__ import annotations
+
+import gc
+import tkinter as tk
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path as FilePath
+from typing import get_args
+
+from rigfeed_gui.actions import Actions, dialogs
+from rigfeed_gui.dialogs.ask import Ask, show
+from rigfeed_gui.faults import Faults
+from rigfeed_gui.logic.session import Event, Session
+from rigfeed_gui.logic.words import say
+from rigfeed_gui.menu import Menus
+from rigfeed_gui.panels.context import Context
+from rigfeed_gui.start import StartPage
+from rigfeed_gui.theme import Theme, sharpen
+from rigfeed_gui.tooltip import Tooltip
+from rigfeed_gui.workbench import Workbench
+
+POLL_MS = 25
+WIDTH, HEIGHT = 1180, 800  # pixels at 96 dpi, where the screen has room
+LEAST_WIDTH, LEAST_HEIGHT = 900, 600
+MENU_HEIGHT = 30  # the bar of menus is not part of the height of a window, but of that of the screen
+SOON_MS = 80  # when the window has its size
+
+
+class Window:
+    """One window with one session."""
+
+    def __init__(self, session: Session | None = None) -> None:
+        sharpen()
+        self.root = tk.Tk(className="rigfeed")
+        self.root.withdraw()
+        self.session = session or Session()
+        self.theme = Theme(self.root)
+        self.theme.apply(self.session.settings.palette, self.session.settings.scaling)
+        self._look = (self.session.settings.palette, self.session.settings.scaling)
+        self.tips = Tooltip(self.root, self.theme)
+        self.faults = Faults(self.root, self._tell)
+        self._listeners: dict[Event, list[Callable[[], None]]] = {}
+        self.context = Context(self.root, self.session, self.theme, self.tips, self.do, self.note, self._listen)
+        self.actions = Actions(self)
+        self.menus = Menus(self.context)
+        self._build()
+        self._told_of_change = False
+        self._polling: str | None = None
+        for event in get_args(Event):
+            self.session.listen(event, partial(self._told, event))
+        self.root.protocol("WM_DELETE_WINDOW", self.actions.quit)
+        self.root.bind("<FocusIn>", self._focused, add="+")
+        self._show_at()
+        self._turn()
+        self.root.deiconify()
+        if not self.session.settings.cautions_seen:
+            self.root.after(SOON_MS, self.actions.cautions)
+        self._poll()
+        gc.freeze()  # what is there now stays: no long search for garbage in it while somebody types
+
+    def _build(self) -> None:
+        self.start = StartPage(self.root, self.context, self.actions.open_file)
+        self.bench = Workbench(self.root, self.context)
+        self._listen(self._title, "work", "design", "saved")
+        self._listen(self._turn, "work")
+        self._listen(self._settings, "settings")
+
+    def _listen(self, call: Callable[[], None], /, *events: Event) -> None:
+        for event in events:
+            self._listeners.setdefault(event, []).append(call)
+
+    def _told(self, event: Event) -> None:
+        for call in tuple(self._listeners.get(event, ())):
+            call()
+
+    def _show_at(self) -> None:
+        px, root = self.theme.px, self.root
+        room_x, room_y = root.winfo_screenwidth(), root.winfo_screenheight() - px(MENU_HEIGHT)
+        root.minsize(min(px(LEAST_WIDTH), room_x), min(px(LEAST_HEIGHT), room_y))
+        wide, high = min(px(WIDTH), room_x), min(px(HEIGHT), room_y)
+        try:
+            root.geometry(self.session.settings.geometry or f"{wide}x{high}")
+        except tk.TclError:  # a text that somebody changed by hand
+            root.geometry(f"{wide}x{high}")
+
+    # the loop
+
+    def run(self) -> None:
+        """Until the window is closed."""
+        self.root.mainloop()
+
+    def _poll(self) -> None:
+        try:
+            self.session.poll()
+        finally:
+            self._polling = self.root.after(POLL_MS, self._poll)
+
+    def end(self) -> None:
+        """Close for good; what is not saved by now is given up."""
+        sashes = self.bench.sashes if self.bench.winfo_ismapped() else self.session.settings.sashes
+        self.session.change_settings(geometry=self.root.geometry(), sashes=sashes)
+        if self.session.work is not None:
+            self.session.recovery.forget(self.session.work)
+        self.destroy()
+
+    def destroy(self) -> None:
+        """End the threads and the window; what is not saved stays in its recovery file."""
+        if self._polling:
+            self.root.after_cancel(self._polling)
+        self.session.close()
+        self.root.destroy()
+
+    # commands and messages
+
+    def do(self, id_: str) -> None:
+        """Run a command by id."""
+        self.actions.run(id_)
+
+    def note(self, text: str) -> None:
+        """Say something in passing."""
+        self.bench.status.note(text)
+
+    def _tell(self, title: str, text: str) -> None:
+        open_now = dialogs(self.root)
+        show(open_now[-1] if open_now else self.root, self.theme, title, text)
+
+    # what changes as a whole
+
+    def _turn(self) -> None:
+        """The start page without a design in hand, else the workbench."""
+        shown, hidden = (self.start, self.bench) if self.session.work is None else (self.bench, self.start)
+        if not shown.winfo_manager():
+            hidden.pack_forget()
+            if shown is self.start:
+                self.start.refresh()
+            shown.pack(fill="both", expand=True)
+            self.root.after_idle(self.start.take_focus if shown is self.start else self.bench.surface.canvas.focus_set)
+        self._told_of_change = False
+        self._title()
+
+    def _title(self) -> None:
+        work = self.session.work
+        if work is None:
+            self.root.title(say("window.title"))
+        else:
+            self.root.title(say("window.dirty" if work.dirty else "window.clean", title=work.title))
+
+    def _settings(self) -> None:
+        look = (self.session.settings.palette, self.session.settings.scaling)
+        if look != self._look:
+            scaled, self._look = look[1] != self._look[1], look
+            self.theme.apply(*look)
+            if scaled:
+                self.root.after_idle(self._build_again)
+
+    def _build_again(self) -> None:
+        """Another scale changes every distance: all views are made anew, the session goes on."""
+        self._listeners.clear()
+        self.theme.forget_all()
+        self.start.destroy()
+        self.bench.destroy()
+        self._build()
+        self._turn()
+        for event in get_args(Event):
+            if self.session.work is not None and event not in ("work", "settings"):
+                self._told(event)
+
+    # another program and the same file
+
+    def _focused(self, event: tk.Event[tk.Misc]) -> None:
+        work = self.session.work
+        if event.widget is self.root and work is not None and not self._told_of_change and work.changed_on_disk():
+            self._told_of_change = True
+            self.ask_changed(lambda: None)
+
+    def ask_changed(self, then: Callable[[], None]) -> None:
+        """Another program changed the file: whose version shall stand?"""
+        work = self.session.work
+        assert work is not None
+        assert work.path is not None
+        path = work.path
+
+        def keep() -> None:
+            self.session.save(path)
+            then()
+
+        Ask(self.root, self.theme, say("changed.title"), say("changed.text", file=path.name),
+            [(say("changed.read"), self.session.read_again), (say("changed.keep"), keep)], cancel=say("changed.later"))
+
+
+def open_window(path: FilePath | None = None) -> None:
+    """Open the window, with a file in hand if one is named, and stay until it is closed."""
+    window = Window()
+    if path is not None:
+        window.root.after_idle(lambda: window.session.open(path))
+    window.run()
+
