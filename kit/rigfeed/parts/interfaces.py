@@ -23,7 +23,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any, ClassVar, Literal
 
+import numpy as np
+
 from rigfeed.errors import UnknownName, shown
+from rigfeed.formula import FloatArray
 from rigfeed.network.elements import BODY, Element
 from rigfeed.parts.part import Part, Rigid
 

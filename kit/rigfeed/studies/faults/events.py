@@ -7,9 +7,11 @@ standard allows; it opens at 1. All shorts of a case go through this side by sid
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rigfeed.installation import Air, PlacedNode
 from rigfeed.network.ranges import Flags, Floats, Places
@@ -69,11 +71,9 @@ def run(ports: Ports, devices: Sequence[Device], rows: Places, ohm: Floats, out:
     if len(courses) == 1:
         return courses[0]
     steps = max(len(course.length_s) for course in courses)
-    joined = {}
-    for name in Course.__dataclass_fields__:
-        axis = 0 if name == "out" else 1
-        arrays = [getattr(course, name) for course in courses]
-        joined[name] = np.concatenate([a if name == "out" else _padded(a, steps) for a in arrays], axis=axis)
+    joined: dict[str, Any] = {"out": out}
+    for name in (field.name for field in fields(Course) if field.name != "out"):
+        joined[name] = np.concatenate([_padded(getattr(course, name), steps) for course in courses], axis=1)
     return Course(**joined)
 
 
@@ -87,7 +87,7 @@ def _resting(ports: Ports, count: int) -> Places:
     return np.zeros((count, len(ports.branches.bends)), dtype=np.intp)
 
 
-def _padded(array: Floats, steps: int) -> Floats:
+def _padded(array: NDArray[Any], steps: int) -> NDArray[Any]:
     """More steps in which nothing flows and no time passes."""
     more = np.zeros((steps - len(array), *array.shape[1:]), dtype=array.dtype)
     return np.concatenate([array, more])
@@ -115,7 +115,8 @@ def _followed(ports: Ports, devices: Sequence[Device], rows: Places, ohm: Floats
         steps.append(_step(ports, devices, clock, answer, rows, size))
     if not steps:
         steps.append(_blank(ports, count, size))
-    return Course(**{name: np.stack([step[name] for step in steps]) for name in steps[0]}, out=out)
+    arrays: dict[str, Any] = {name: np.stack([step[name] for step in steps]) for name in steps[0]}
+    return Course(**arrays, out=out)
 
 
 def _open_ports(ports: Ports, opened: Flags, out: Flags) -> Flags:

@@ -1,7 +1,7 @@
 """Many variants of one network from one inverse: each short and each opened device changes it by one branch.
 
-With the conductance matrix ``G`` of the network before the short, ``Z`` its inverse and ``A`` the ends of the k branches
-that are changed, the potentials afterwards are (Sherman, Morrison and Woodbury)::
+With the conductance matrix ``G`` of the network before the short, ``Z`` its inverse and ``A`` the ends of the k
+branches that are changed, the potentials afterwards are (Sherman, Morrison and Woodbury)::
 
     v = v0 + Z A y,    (1 + dg A' Z A) y = ds - dg A' v0
 
@@ -29,10 +29,7 @@ ALIVE_V = 1.0  # below it no converter runs, whatever its lock-out: that one may
 
 @dataclass(frozen=True, eq=False)
 class Answer:
-    """Volts and amperes of some variants: `u` of the watched branches, `short_a` through the short, `i` of the ports.
-
-    The first axis is that of the variants. `stands` tells how each bend stands.
-    """
+    """The currents of some variants [A], the first axis that of the variants. `stands` tells how each bend stands."""
 
     core_a: Floats
     port_a: Floats
@@ -125,7 +122,7 @@ class Ports:
         return self._answer(rows, ohm, opened, stands)
 
     def _settle(self, rows: Places, ohm: Floats, opened: Flags, stands: Places, chosen: Places) -> Floats:
-        """Let the bends of the chosen variants fall into place (`stands` is written to); the volts at the ports then."""
+        """Let the bends of the chosen variants fall into place, in `stands`; the volts at the ports then."""
         ports, left = slice(self.first_port, None), np.arange(len(chosen))
         u = np.zeros((len(chosen), len(self.port)))
         for count in range(MOST_FLIPS):

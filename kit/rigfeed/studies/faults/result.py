@@ -1,4 +1,4 @@
-"""What the fault study found: for every short what happened when, for every core what protects it and from which side."""
+"""What the fault study found: what happened when in every short, and what protects every core from which side."""
 
 from __future__ import annotations
 
@@ -133,7 +133,8 @@ class CaseFaults:
     @cached_property
     def cleared_s(self) -> Floats:
         """When each short is cleared, infinite where it stays fed [s]."""
-        return self.course.length_s.sum(axis=0)
+        cleared: Floats = self.course.length_s.sum(axis=0)
+        return cleared
 
     def timeline(self, number: int) -> Timeline:
         """One of the shorts, step by step."""
@@ -180,7 +181,7 @@ class Faults:
 
     def stress(self, core: str, counts: Callable[[CaseFaults], Flags] | None = None) -> Stress | None:
         """The worst of all shorts for a core: the one that drives it first past what it bears, else the one that lasts
-        with the greatest current above its ampacity, else the one that lets most through. None where none drives anything.
+        with the greatest current above its ampacity, else the one that lets most through. None where none reaches it.
 
         `counts` says which shorts of a case are to be looked at.
 

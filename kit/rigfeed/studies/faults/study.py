@@ -9,10 +9,9 @@ import numpy as np
 from rigfeed.installation import Installation, LaidConductor, LaidCore
 from rigfeed.network.elements import LEAST_OHM
 from rigfeed.network.ranges import Flags, Floats, Places
-from rigfeed.parts.interfaces import Case
 from rigfeed.studies.ampacity import AMPACITY, Ampacities
 from rigfeed.studies.faults.cases import CASES, Branches, branches_of
-from rigfeed.studies.faults.events import DEAD_A, Course, first_answer, run
+from rigfeed.studies.faults.events import DEAD_A, first_answer, run
 from rigfeed.studies.faults.heat import Metal, warmed
 from rigfeed.studies.faults.lowrank import Ports
 from rigfeed.studies.faults.result import CaseFaults, Faults
@@ -126,5 +125,3 @@ def _beta_c(core: LaidCore) -> float | None:
 
 FAULTS: Study[Faults] = Study("faults", study_faults, needs=(SECTIONS, OPERATING, AMPACITY))
 
-
-__all__ = ["FAULTS", "Course", "metal_of", "study_faults"]
