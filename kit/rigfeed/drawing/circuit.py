@@ -1,22 +1,146 @@
-"""The circuit diagram: what is joined to what, from the sources on the left to the loads on the right."""
+"""The circuit diagram: what is joined to what, from the sources on the left to the loads on the right.
+
+Symbols after IEC 60617; a zone of the vehicle is an area; a line is a core, with its id, size and length where it ends
+on the right. The layout is that of `layers`, `levels` and `channels`.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from rigfeed.assess import Assessment
+from rigfeed.drawing.boxes import item_box, united
+from rigfeed.drawing.circuit_blocks import Block, block, sorted_slots
+from rigfeed.drawing.circuit_graph import Graph, graph
+from rigfeed.drawing.circuit_layout import Layout, columns_of, laid_out, slots_of, wishes
+from rigfeed.drawing.circuit_words import Figures, WireWords, node_words, wire_line, wire_words
+from rigfeed.drawing.font import cut, plain, width_mm
 from rigfeed.drawing.frame import Content, page_scene
-from rigfeed.drawing.marks import numbered
-from rigfeed.drawing.scene import Item, Lettering, Scene
+from rigfeed.drawing.layers import Columns
+from rigfeed.drawing.marks import Mark, by_subject, marks_row, marks_width, numbered
+from rigfeed.drawing.scene import Group, Item, Lettering, Line, Scene, moved
+from rigfeed.installation import Installation
 from rigfeed.papers.paper import Wanted
 from rigfeed.path import Path
+from rigfeed.studies.operating import OPERATING
 
 TITLE = "Circuit diagram"
+EDGE_MM = 1.0
+ZONE_MM = 3.0
+TITLE_ROOM_MM = 60.0
+THIN = "thin lines: as the vehicle came"
+
+Marked = Mapping[Path, Sequence[Mark]]
 
 
 def circuit_scene(assessment: Assessment, wanted: Wanted) -> Scene:
     """The circuit on one page."""
-    nodes = assessment.installation.nodes
-    drawn = {Path("nodes", id_) for id_ in nodes}
+    installation = assessment.installation
+    drawn = {Path("nodes", id_) for id_ in installation.nodes}
+    drawn |= {Path("conductors", id_) for id_ in installation.conductors}
     marks = numbered(assessment.findings, drawn)
-    items: list[Item] = [Lettering((0.0, 4.0 * (row + 1)), id_) for row, id_ in enumerate(sorted(nodes))]
-    content = Content(tuple(items), 40.0, 4.0 * len(items) + 2.0)
-    return page_scene(assessment, "circuit", TITLE, "What is joined to what.", content, marks, wanted)
+    figures = Figures(assessment.get(OPERATING), wanted.state) if wanted.state else Figures()
+    content = _content(installation, by_subject(marks, drawn), figures, wanted)
+    return page_scene(assessment, "circuit", TITLE, description(installation), content, marks, wanted)
+
+
+def description(installation: Installation) -> str:
+    """The circuit for somebody who cannot see it."""
+    wires = "; ".join(f"{core.id} from {core.start.terminal} to {core.end.terminal}" for core in installation.cores)
+    return f"{len(installation.nodes)} devices and {len(installation.conductors)} conductors. {wires}."
+
+
+def _content(installation: Installation, marked: Marked, figures: Figures, wanted: Wanted) -> Content:
+    wiring = graph(installation)
+    columns, zones = columns_of(wiring, {id_: node.zone.id for id_, node in installation.nodes.items()})
+    blocks = _blocks(installation, wiring, columns, marked, figures)
+    words = _words(wiring, marked, figures, wanted)
+    titles = [_zone_title(installation, zone) for zone in zones]
+    rooms = [width_mm(title, ZONE_MM, bold=True) + 3.0 for title in titles]
+    layout = laid_out(columns, zones, rooms, blocks, {number: found.width_mm for number, found in words.items()})
+    items: list[Item] = [*_zones(zones, titles, layout), *_wires(wiring, layout, words)]
+    return _as_content([*items, *_nodes(installation, layout, blocks)], _note(installation, figures))
+
+
+def _note(installation: Installation, figures: Figures) -> str:
+    notes = [f"volts and amps: {plain(installation.states[figures.state].title)}"] if figures.state else []
+    notes += [THIN] if any(c.origin == "vehicle" for c in installation.conductors.values()) else []
+    return "; ".join(notes)
+
+
+def _as_content(items: Sequence[Item], note: str) -> Content:
+    """What is drawn, moved to the origin."""
+    if not items:
+        items = [Lettering((0.0, 5.0), "Nothing is in this design yet.", 5.0)]
+    box = united(item_box(item) for item in items).grown(EDGE_MM)
+    return Content(moved(items, (-box.left, -box.top)), box.width, box.height, note)
+
+
+def _blocks(
+    installation: Installation, wiring: Graph, columns: Columns, marked: Marked, figures: Figures,
+) -> dict[str, Block]:
+    """Every node as it is drawn, with its words."""
+    found: dict[str, Block] = {}
+    wish = wishes(columns)
+    for id_, slots in slots_of(columns, wiring).items():
+        node = installation.nodes[id_]
+        terminals = [terminal.name for terminal in node.part.terminals] if node.part else []
+        order = sorted_slots(slots, terminals, {slot.wire: wish[slot.wire, id_] for slot in slots})
+        drawn = block(node, order)
+        own = [wire for wire in wiring.own if wire.ends[0] == id_]
+        drawn.words(*node_words(node, figures, own))
+        _mark(drawn, marked.get(Path("nodes", id_), ()))
+        found[id_] = drawn
+    return found
+
+
+def _mark(drawn: Block, marks: Sequence[Mark]) -> None:
+    """The marks of a node in rows over it."""
+    for first in range(0, len(marks), 3):
+        row = marks[first : first + 3]
+        drawn.draw(*marks_row(row, (-marks_width(row) / 2, drawn.top - 2.0)))
+
+
+def _words(wiring: Graph, marked: Marked, figures: Figures, wanted: Wanted) -> dict[int, WireWords]:
+    found: dict[int, WireWords] = {}
+    seen: set[str] = set()
+    for number, wire in enumerate(wiring.wires):
+        id_ = wire.conductor.id
+        marks = marked.get(Path("conductors", id_), ()) if id_ not in seen else ()
+        found[number] = wire_words(wire, marks, figures, wanted.system)
+        seen.add(id_)
+    return found
+
+
+def _zone_title(installation: Installation, id_: str) -> str:
+    zone = next(node.zone for node in installation.nodes.values() if node.zone.id == id_)
+    return cut(plain(zone.title), TITLE_ROOM_MM, ZONE_MM, bold=True)
+
+
+def _zones(zones: Sequence[str], titles: Sequence[str], layout: Layout) -> list[Group]:
+    found = []
+    for id_, title in zip(zones, titles, strict=True):
+        area = layout.areas[id_]
+        name = Lettering((area.left + 1.5, area.top + 4.0), title, ZONE_MM, bold=True)
+        edge = Line(area.corners, 0.2, "faint", closed=True, fill="area")
+        found.append(Group(Path("zones", id_), (edge, name), title))
+    return found
+
+
+def _wires(wiring: Graph, layout: Layout, words: Mapping[int, WireWords]) -> list[Group]:
+    found = []
+    for number, wire in enumerate(wiring.wires):
+        said = words[number]
+        items = (wire_line(wire, layout.lines[number]), *said.drawn(layout.words[number]))
+        title = f"{wire.core.id}: {wire.core.start.terminal} to {wire.core.end.terminal}, {said.below}"
+        found.append(Group(Path("conductors", wire.conductor.id), items, plain(title)))
+    return found
+
+
+def _nodes(installation: Installation, layout: Layout, blocks: Mapping[str, Block]) -> list[Group]:
+    found = []
+    for id_, drawn in blocks.items():
+        node, (x, y) = installation.nodes[id_], layout.at[id_]
+        title = plain(f"{id_}: {node.title}" if node.title != id_ else id_)
+        found.append(Group(Path("nodes", id_), moved(drawn.items, (x, y)), title))
+    return found

@@ -11,6 +11,7 @@ from functools import cache
 
 from rigfeed.drawing.letterwidths import BOLD, REGULAR, UNITS
 from rigfeed.papers.letters import plain_lines, visible
+from rigfeed.quantity import UNITS as QUANTITIES
 
 FAMILY = "Liberation Sans, Arial, Helvetica, sans-serif"
 ASCENT, DESCENT = 0.905, 0.212  # above and below the base line, in sizes (hhea of the same files)
@@ -105,7 +106,7 @@ def wrap(text: str, room_mm: float, size_mm: float, *, bold: bool = False, most:
 def _words(text: str, room_mm: float, size_mm: float, bold: bool) -> list[str]:
     """The words of a text, those that are wider than a line in pieces."""
     words: list[str] = []
-    for word in text.split():
+    for word in _bound(text.split()):
         piece, used = "", 0.0
         for letter in word:
             wide = width_mm(letter, size_mm, bold=bold)
@@ -115,3 +116,14 @@ def _words(text: str, room_mm: float, size_mm: float, bold: bool) -> list[str]:
             piece, used = piece + letter, used + wide
         words.append(piece)
     return words
+
+
+def _bound(words: list[str]) -> list[str]:
+    """Words with each unit tied to the number in front of it."""
+    found: list[str] = []
+    for word in words:
+        if found and word.strip(",;.") in QUANTITIES and found[-1][-1].isdigit():
+            found[-1] = f"{found[-1]}\xa0{word}"
+        else:
+            found.append(word)
+    return found

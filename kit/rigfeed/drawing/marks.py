@@ -10,13 +10,14 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from rigfeed.checks.check import Finding
-from rigfeed.drawing.font import cut, plain, width_mm, wrap
+from rigfeed.drawing.font import CAPITAL, cut, plain, width_mm, wrap
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Circle, Group, Ink, Item, Lettering, Line, Point
 from rigfeed.path import Path
 from rigfeed.quantity import System
 
-SIZE = 4.2  # mm, height and least width of a mark
+SIZE = 3.0  # mm, height and least width of a mark
+PEAK = 3.4  # mm, height of a triangle
 NUMBER_MM = 2.5
 GAP = 0.6
 LEGEND_MM = 2.3  # letters of the legend
@@ -65,8 +66,10 @@ def _drawn(subject: Path, drawn: Collection[Path]) -> Path | None:
 
 def mark_width(mark: Mark) -> float:
     """How wide a mark is [mm]."""
-    more = width_mm(str(mark.number), NUMBER_MM, bold=True) - width_mm("0", NUMBER_MM, bold=True)
-    return SIZE + max(more, 0.0) + (1.0 if mark.severity == "warning" else 0.0)
+    number = width_mm(str(mark.number), NUMBER_MM, bold=True)
+    if mark.severity == "warning":  # the triangle is as wide as the number at the height of its digits
+        return (number + 0.3) / (1 - (CAPITAL * NUMBER_MM + 0.25) / PEAK)
+    return number + (1.9 if mark.severity == "advice" else 1.6)
 
 
 def marks_width(marks: Sequence[Mark]) -> float:
@@ -91,15 +94,14 @@ def _drawn_mark(mark: Mark, middle: Point) -> Group:
     ink = mark.severity
     outline: Line | Circle
     if ink == "error":
-        corners = Box(x - wide, y - half, x + wide, y + half).corners
-        outline = Line(corners, 0.3, ink, closed=True, fill=ink)
+        outline = Line(Box(x - wide, y - half, x + wide, y + half).corners, 0.3, ink, closed=True, fill=ink)
     elif ink == "warning":
-        triangle = ((x - wide, y + half), (x, y - half - 0.6), (x + wide, y + half))
-        outline = Line(triangle, 0.4, ink, closed=True, fill="paper")
+        corners = ((x - wide, y + half), (x, y + half - PEAK), (x + wide, y + half))
+        outline = Line(corners, 0.3, ink, closed=True, fill="paper")
     else:
         outline = Circle(middle, wide, 0.3, ink, fill="paper")
-    number = Lettering((x, y + (0.5 if ink == "warning" else 0.0) + 0.35 * NUMBER_MM), str(mark.number), NUMBER_MM,
-                       "middle", "paper" if ink == "error" else "ink", bold=True)
+    base = (x, y + (half - 0.25 if ink == "warning" else CAPITAL / 2 * NUMBER_MM))
+    number = Lettering(base, str(mark.number), NUMBER_MM, "middle", "paper" if ink == "error" else "ink", bold=True)
     title = f"{mark.number} {mark.word}, {mark.finding.check}: {mark.finding.text()}"
     return Group(mark.finding.subject, (outline, number), plain(title))
 

@@ -138,19 +138,17 @@ def _frame() -> Iterable[Stroke]:
 
 
 def _antenna() -> Iterable[Stroke]:
-    yield _line((0, 0), (2.5, 0), (2.5, -6.5))
-    yield _line((0.3, -6.5), (2.5, -4.0), (4.7, -6.5))
+    yield _line((0, 0), (0, -6.5))
+    yield _line((-2.2, -6.5), (0, -4.0), (2.2, -6.5))
 
 
-def _set() -> Iterable[Stroke]:
-    """Equipment that sends and receives: arrows out of and into the box."""
-    yield _rectangle(-4, -4, 4, 4)
+def _sends() -> Iterable[Stroke]:
+    """Equipment that sends and receives: arrows out and in."""
     yield from _arrow((-1.4, 2.2), (-1.4, -2.2))
     yield from _arrow((1.4, -2.2), (1.4, 2.2))
 
 
 def _table() -> Mapping[str, Shape]:
-    generator = (_line((-5, 0), (-3.5, 0)), _line((3.5, 0), (5, 0)), Circle((0, 0), 3.5, PEN, fill="paper"))
     cross = (_line((1.8, -0.7), (3.2, 0.7)), _line((1.8, 0.7), (3.2, -0.7)))
     diode = (_shape((-1.6, -1.6), (-1.6, 1.6), (1.4, 0)), _line((1.4, -1.6), (1.4, 1.6)))
     square = _rectangle(-4, -4, 4, 4)
@@ -166,14 +164,15 @@ def _table() -> Mapping[str, Shape]:
         "resistor": Shape("resistor", (_line((-5, 0), (-3.75, 0)), _rectangle(-3.75, -1.25, 3.75, 1.25),
                                        _line((3.75, 0), (5, 0))), TWO),
         "battery": Shape("battery of cells", tuple(_battery()), TWO),
-        "generator": Shape("generator", (*generator, _letter(0, -0.8, "G", 3.0), *_direct(0, 1.5)), TWO),
+        "generator": Shape("generator of direct current, never turned", (
+            Circle((0, 0), 3.5, PEN, fill="paper"), _letter(0, -0.8, "G", 3.0), *_direct(0, 1.6)),
+            ((-3.5, 0.0), (3.5, 0.0))),
         "converter": Shape("converter, direct to direct current", (
             square, _line((-4, 4), (4, -4)), *_direct(-1.8, -1.8), *_direct(1.8, 1.8))),
-        "set": Shape("equipment that sends and receives", tuple(_set())),
-        "load": Shape("load", (square,)),
-        "source": Shape("source, direct current", (*generator, *_direct(0, 0)), TWO),
+        "sends": Shape("sends and receives", tuple(_sends())),
         "take-off": Shape("take-off from the vehicle's own wiring", (
-            replace(square, dash=(1.6, 0.8, 0.3, 0.8)), _line((-4, 0), (4, 0)), Circle((0, 0), 0.6, PEN, fill="ink"))),
+            replace(square, dash=(1.6, 0.8, 0.3, 0.8)), _line((-4, 0), (4, 0)), Circle((0, 0), 0.6, PEN, fill="ink")),
+            ((-4.0, 0.0), (4.0, 0.0))),
         "frame": Shape("connection to the body", tuple(_frame()), ((0.0, 0.0),)),
         "antenna": Shape("antenna", tuple(_antenna()), ((0.0, 0.0),)),
         "terminal": Shape("terminal", (Circle((0, 0), 0.6, PEN, fill="paper"),), ((0.0, 0.0),)),

@@ -1,0 +1,130 @@
+"""The words of the circuit diagram: what stands at each wire and each node, with the figures of one state."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rigfeed.drawing.circuit_graph import Wire
+from rigfeed.drawing.font import cut, plain, width_mm, wrap
+from rigfeed.drawing.marks import Mark, marks_row, marks_width
+from rigfeed.drawing.scene import Item, Lettering, Line, Point, Symbol
+from rigfeed.errors import RigfeedError
+from rigfeed.installation import PlacedNode
+from rigfeed.parts.interfaces import FeederType, Joint, LoadDevice, ProtectiveDevice, SourceDevice
+from rigfeed.quantity import System, show
+from rigfeed.studies.operating import Operating
+
+TEXT_MM = 2.5
+LINE_MM = 17.0  # how wide the words of a node may be
+MOST_LINES = 3
+SIGN_MM = 4.2  # room for the sign of a cable
+ABOVE_MM, BELOW_MM = 0.55, 2.75  # base lines over and under a wire
+
+
+@dataclass(frozen=True)
+class Figures:
+    """What a study says of one state; nothing where no state is asked for."""
+
+    operating: Operating | None = None
+    state: str | None = None
+
+    def amps(self, wire: Wire) -> float | None:
+        """The current of a wire from left to right [A]; None where there is none to tell, or in a feeder."""
+        if self.operating is None or self.state is None or wire.is_coax:
+            return None
+        try:
+            found = self.operating.current(self.state, wire.core.id)
+        except RigfeedError:
+            return None
+        return found if wire.forward else -found
+
+    def volts(self, node: PlacedNode) -> float | None:
+        """The voltage across a load or a source, that of a joint to 0 V [V]."""
+        if self.operating is None or self.state is None:
+            return None
+        try:
+            if isinstance(node.part, LoadDevice | SourceDevice):
+                return self.operating.across(self.state, node.id)
+            return self.operating.volts(self.state, f"{node.id}.any") if isinstance(node.part, Joint) else None
+        except RigfeedError:
+            return None
+
+
+def node_words(node: PlacedNode, figures: Figures, own: Sequence[Wire]) -> tuple[list[Lettering], list[Lettering]]:
+    """Lines over and under a node: its id over it; its rating, its title and its volts under it."""
+    below: list[Lettering] = []
+    if isinstance(node.part, ProtectiveDevice) and node.title != node.part.title:
+        below.append(_text(show(node.part.rated_a, "A")))
+    for line in wrap(plain(node.title), LINE_MM, TEXT_MM, most=MOST_LINES) if node.title != node.id else ():
+        below.append(_text(line))
+    if node.part is None:
+        below.append(_text("no part chosen"))
+    volts = figures.volts(node)
+    if volts is not None:
+        below.append(_text(show(volts, "V"), bold=True))
+    below += [_text(cut(f"{wire.core.id} to itself", LINE_MM, TEXT_MM)) for wire in own]
+    return [_text(node.id, bold=True)], below
+
+
+def _text(text: str, *, bold: bool = False) -> Lettering:
+    return Lettering((0.0, 0.0), text, TEXT_MM, "middle", bold=bold)
+
+
+@dataclass(frozen=True)
+class WireWords:
+    """What stands over and under a wire, with the marks of its findings in front."""
+
+    above: str
+    below: str
+    marks: tuple[Mark, ...]
+    sign: str
+
+    @property
+    def width_mm(self) -> float:
+        """The room that it takes in front of the column [mm]."""
+        upper = marks_width(self.marks) + width_mm(self.above, TEXT_MM, bold=True)
+        return max(upper, width_mm(self.below, TEXT_MM)) + 2.0 + (SIGN_MM if self.sign else 0.0)
+
+    def drawn(self, end: Point) -> tuple[Item, ...]:
+        """The words with their right end at a point of the wire."""
+        x, y = end[0] - 1.0, end[1]
+        items: list[Item] = []
+        if self.sign:
+            items.append(Symbol(self.sign, (x - SIGN_MM / 2 + 0.5, y)))
+            x -= SIGN_MM
+        upper = width_mm(self.above, TEXT_MM, bold=True)
+        items.append(Lettering((x, y - ABOVE_MM - 0.53), self.above, TEXT_MM, "end", bold=True))
+        items.append(Lettering((x, y + BELOW_MM), self.below, TEXT_MM, "end"))
+        items += marks_row(self.marks, (x - upper - marks_width(self.marks), y - ABOVE_MM - 1.7))
+        return tuple(items)
+
+
+def wire_words(wire: Wire, marks: Sequence[Mark], figures: Figures, system: System) -> WireWords:
+    """The id (of a core, where a cable has several), the amps with their direction, the size and the length."""
+    conductor = wire.conductor
+    several = len(conductor.cores) > 1 and not wire.is_coax
+    above = wire.core.id if several else conductor.id
+    amps = figures.amps(wire)
+    if amps is not None:
+        above = f"{above} {'→' if amps >= 0 else '←'} {show(abs(amps), 'A')}"
+    is_feeder = isinstance(conductor.cable, FeederType)
+    size = _kind(wire) if is_feeder else show(wire.core.core.area_mm2, "mm2").replace("mm2", "mm²")
+    below = f"{size}, {show(conductor.length_m, 'm', system)}"
+    sign = "shield" if wire.is_coax else "pair" if several else ""
+    return WireWords(plain(above), plain(below), tuple(marks), sign)
+
+
+def _kind(wire: Wire) -> str:
+    """The name of a feeder in its catalog: what is printed on it, more or less."""
+    return cut(plain(wire.conductor.cable.short_key.partition(":")[2]), LINE_MM, TEXT_MM)
+
+
+def pen_mm(wire: Wire) -> float:
+    """Thick is what is fitted, thin what the vehicle came with [mm]."""
+    return 0.25 if wire.conductor.origin == "vehicle" else 0.5
+
+
+def wire_line(wire: Wire, points: tuple[Point, ...]) -> Line:
+    """The line of a wire."""
+    return Line(points, pen_mm(wire))

@@ -1,0 +1,170 @@
+"""Laying a graph out in columns: which column each node stands in, and in which order, so that few lines cross.
+
+The layered way of drawing directed graphs (Sugiyama, Tagawa and Toda 1981): every edge leads from a column to a later
+one; one that passes columns gets a waypoint in each; the columns are then sorted by where their neighbours stand, to
+and fro, and neighbours are swapped while that helps. Nodes of one lane (a zone of the vehicle) stay together, the lanes
+in one order in every column. Nothing depends on the order in which nodes and edges are given.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right, insort
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from statistics import median
+
+Edge = tuple[str, str]
+SWEEPS = 10
+GOOD_ENOUGH = 3  # sweeps without a gain
+
+
+@dataclass
+class Columns:
+    """Nodes and waypoints by column, from above.
+
+    `chains` are the stations of each edge, from its node on the left to its node on the right; `lanes` the number of
+    the lane of each station.
+    """
+
+    columns: list[list[str]]
+    chains: tuple[tuple[str, ...], ...]
+    lanes: dict[str, int]
+    before: dict[str, list[str]] = field(default_factory=dict)
+    after: dict[str, list[str]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        for chain in self.chains:
+            for left, right in pairwise(chain):
+                self.after.setdefault(left, []).append(right)
+                self.before.setdefault(right, []).append(left)
+
+    def places(self) -> dict[str, int]:
+        """The position of each station in its column."""
+        return {station: place for column in self.columns for place, station in enumerate(column)}
+
+
+def ranked(nodes: Iterable[str], edges: Iterable[Edge]) -> dict[str, int]:
+    """The column of each node, so that every edge leads to the right and the edges are short.
+
+    The edges must not form a ring. A node stands right behind what feeds it; one that feeds nobody early on is drawn
+    towards those it feeds.
+    """
+    before: dict[str, list[str]] = {node: [] for node in sorted(nodes)}
+    after: dict[str, list[str]] = {node: [] for node in before}
+    for left, right in edges:
+        before[right].append(left)
+        after[left].append(right)
+    order = _in_order(before, after)
+    rank: dict[str, int] = {}
+    for node in order:
+        rank[node] = max((rank[left] + 1 for left in before[node]), default=0)
+    for node in reversed(order):  # what has more to its right than to its left moves there as far as it can
+        if len(after[node]) > len(before[node]):
+            rank[node] = min(rank[right] for right in after[node]) - 1
+    return rank
+
+
+def _in_order(before: Mapping[str, Sequence[str]], after: Mapping[str, Sequence[str]]) -> list[str]:
+    waiting = {node: len(left) for node, left in before.items()}
+    order = [node for node, count in waiting.items() if not count]
+    for node in order:
+        for right in after[node]:
+            waiting[right] -= 1
+            if not waiting[right]:
+                order.append(right)
+    return order
+
+
+def arranged(
+    edges: Sequence[Edge], rank: Mapping[str, int], lanes: Mapping[str, int], hints: Mapping[str, object],
+) -> Columns:
+    """Everything in columns with few crossings.
+
+    `hints` sort the nodes of a column to begin with, and decide where nothing else does.
+    """
+    chains, lane_of = [], dict(lanes)
+    last = {lanes[node]: rank[node] for node in sorted(rank, key=rank.__getitem__)}
+    for number, (left, right) in enumerate(edges):
+        between = [f"{number}@{column}" for column in range(rank[left] + 1, rank[right])]
+        for column, station in enumerate(between, rank[left] + 1):  # out of a lane only behind its end
+            lane_of[station] = lanes[left] if column <= last[lanes[left]] else lanes[right]
+        chains.append((left, *between, right))
+    stacks: list[list[str]] = [[] for _ in range(max(rank.values(), default=-1) + 1)]
+    for node in sorted(rank, key=lambda n: (lanes[n], hints[n])):
+        stacks[rank[node]].append(node)
+    for chain in chains:
+        for station in chain[1:-1]:
+            stacks[int(station.partition("@")[2])].append(station)
+    for stack in stacks:
+        stack.sort(key=lambda station: lane_of[station])
+    found = Columns(stacks, tuple(chains), lane_of)
+    _untangle(found)
+    return found
+
+
+def crossings(columns: Columns) -> int:
+    """How many pairs of lines cross, each line straight from station to station."""
+    place = columns.places()
+    total = 0
+    for column in columns.columns:
+        ends: list[int] = []
+        for left in column:
+            rights = sorted(place[right] for right in columns.after.get(left, ()))
+            total += sum(len(ends) - bisect_right(ends, right) for right in rights)
+            for right in rights:
+                insort(ends, right)
+    return total
+
+
+def _untangle(columns: Columns) -> None:
+    """Sort the columns, keeping the best order met."""
+    best, kept = crossings(columns), [*map(list, columns.columns)]
+    idle = 0
+    for sweep in range(SWEEPS):
+        if not best or idle == GOOD_ENOUGH:
+            break
+        _sweep(columns, forward=sweep % 2 == 0)
+        _swap(columns)
+        now = crossings(columns)
+        idle = 0 if now < best else idle + 1
+        if now < best:
+            best, kept = now, [*map(list, columns.columns)]
+    columns.columns[:] = kept
+
+
+def _sweep(columns: Columns, *, forward: bool) -> None:
+    """Put every station into the middle of its neighbours on one side; one without any stays where it is."""
+    near = columns.before if forward else columns.after
+    place = columns.places()
+    for column in columns.columns if forward else reversed(columns.columns):
+        wanted = {
+            station: median(place[other] for other in near[station]) if near.get(station) else float(here)
+            for here, station in enumerate(column)
+        }
+        column.sort(key=lambda station: (columns.lanes[station], wanted[station]))
+        place.update((station, here) for here, station in enumerate(column))
+
+
+def _swap(columns: Columns) -> None:
+    """Swap neighbours of one lane in a column while that takes crossings away."""
+    place = columns.places()
+    sides = (columns.before, columns.after)
+    for column in columns.columns:
+        gained = True
+        while gained:
+            gained = False
+            for here, (upper, lower) in enumerate(pairwise([*column])):
+                if column[here] != upper or columns.lanes[upper] != columns.lanes[lower]:
+                    continue
+                ends = [[[place[o] for o in side.get(s, ())] for s in (upper, lower)] for side in sides]
+                now = sum(_inversions(a, b) for a, b in ends)
+                if now and now > sum(_inversions(b, a) for a, b in ends):
+                    column[here : here + 2] = lower, upper
+                    place[upper], place[lower] = here + 1, here
+                    gained = True
+
+
+def _inversions(upper: Sequence[int], lower: Sequence[int]) -> int:
+    """How many lines of two stations cross, the one above the other."""
+    return sum(a > b for a in upper for b in lower)

@@ -1,0 +1,125 @@
+"""How high each station of a column stands: in the given order, far enough apart, and so that most lines run straight.
+
+Each station wants to stand where a line to one of its neighbours is straight. The wishes of one column are reconciled
+by isotonic regression with absolute deviations (pooling of adjacent violators): stations that would come too close move
+as one block to the weighted median of what its members want, so the others keep the height they asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+from rigfeed.drawing.layers import Columns
+
+ROUNDS = 8
+
+
+@dataclass(frozen=True)
+class Extent:
+    """What a station takes above and below its own height [mm]."""
+
+    up: float = 0.0
+    down: float = 0.0
+
+
+@dataclass
+class _Block:
+    """Stations that stand as close as they may; `wishes` are wanted heights of the first one, with their weights."""
+
+    wishes: list[tuple[float, float]]
+    members: list[tuple[str, float]] = field(default_factory=list)
+
+    @property
+    def at(self) -> float:
+        """Where its first station stands."""
+        return weighted_median(self.wishes)
+
+
+def weighted_median(wishes: Sequence[tuple[float, float]]) -> float:
+    """The wish that has half of the weight on either side, the smaller of two."""
+    half = sum(weight for _, weight in wishes) / 2
+    for wish, weight in sorted(wishes):
+        half -= weight
+        if half <= 1e-9:
+            return wish
+    return max(wish for wish, _ in wishes)
+
+
+def spread(
+    stations: Sequence[str], wanted: Mapping[str, tuple[float, float]], apart: Callable[[str, str], float]
+) -> dict[str, float]:
+    """Heights of one column. `wanted` is height and weight for each, `apart` the least distance of two neighbours."""
+    blocks: list[_Block] = []
+    for station in stations:
+        wish, weight = wanted[station]
+        blocks.append(_Block([(wish, weight)], [(station, 0.0)]))
+        while len(blocks) > 1:
+            upper, lower = blocks[-2], blocks[-1]
+            last, offset = upper.members[-1]
+            step = offset + apart(last, lower.members[0][0])
+            if upper.at + step <= lower.at + 1e-9:
+                break
+            upper.wishes += [(wish - step, weight) for wish, weight in lower.wishes]
+            upper.members += [(member, step + offset) for member, offset in lower.members]
+            blocks.pop()
+    return {member: block.at + offset for block in blocks for member, offset in block.members}
+
+
+def levelled(
+    columns: Columns, extents: Mapping[str, Extent], ports: Mapping[tuple[int, str], tuple[float, float]],
+    lane: int,
+) -> dict[str, float]:
+    """Heights of the stations of one lane.
+
+    `ports` gives for an edge (its number) and a node where its line meets the node: on the left side, on the right side
+    of the node [mm from its own height]; waypoints meet at their own height.
+    """
+    stacks = [[s for s in column if columns.lanes[s] == lane] for column in columns.columns]
+    mine = {station for stack in stacks for station in stack}
+    joins = _joins(columns, ports, mine)
+    heights: dict[str, float] = {}
+    apart = _distance(extents)
+    for stack in stacks:
+        heights |= spread(stack, dict.fromkeys(stack, (0.0, 1.0)), apart)
+    for turn in range(ROUNDS):
+        for stack in stacks if turn % 2 == 0 else reversed(stacks):
+            sides = (0,) if turn < ROUNDS - 2 and turn % 2 == 0 else (1,) if turn < ROUNDS - 2 else (0, 1)
+            wanted = {station: _wish(station, joins, heights, sides) for station in stack}
+            heights |= spread(stack, wanted, apart)
+    return heights
+
+
+def _distance(extents: Mapping[str, Extent]) -> Callable[[str, str], float]:
+    def apart(upper: str, lower: str) -> float:
+        return extents[upper].down + extents[lower].up
+
+    return apart
+
+
+Join = tuple[int, str, float, float]  # side (0 left, 1 right), neighbour, how much higher it should stand, weight
+
+
+def _joins(
+    columns: Columns, ports: Mapping[tuple[int, str], tuple[float, float]], mine: set[str],
+) -> dict[str, list[Join]]:
+    found: dict[str, list[Join]] = {station: [] for station in mine}
+    for number, chain in enumerate(columns.chains):
+        for left, right in pairwise(chain):
+            if left in mine and right in mine:
+                step = ports.get((number, left), (0.0, 0.0))[1] - ports.get((number, right), (0.0, 0.0))[0]
+                weight = 1.0 + 2.0 * ("@" in left) + 2.0 * ("@" in right)
+                found[right].append((0, left, step, weight))
+                found[left].append((1, right, -step, weight))
+    return found
+
+
+def _wish(
+    station: str, joins: Mapping[str, Sequence[Join]], heights: Mapping[str, float], sides: Sequence[int],
+) -> tuple[float, float]:
+    """Where a station wants to stand, and how much: the weighted median of what makes its lines straight."""
+    wishes = [(heights[other] + step, weight) for side, other, step, weight in joins[station] if side in sides]
+    if not wishes:
+        return heights[station], 0.1
+    return weighted_median(wishes), sum(weight for _, weight in wishes)
