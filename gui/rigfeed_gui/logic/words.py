@@ -121,7 +121,6 @@ LOGIC: Mapping[str, str] = {
     "finding.limit": "limit",
     "finding.state": "state",
     "finding.also": "also in",
-    "finding.number": "{name}",
     "finding.accepted": "accepted by",
     "finding.fix": "Mend: {what}",
     "finding.set": "{what} becomes {value}",
@@ -154,8 +153,8 @@ LOGIC: Mapping[str, str] = {
     "paper.csv": "one table file for each paper",
     "paper.json": "one data file for each paper",
     "paper.svg": "one picture file for each drawing",
-    "paper.writing": "writing {format}",
-    "paper.written": "{count} files written",
+    "papers.writing": "writing {format}",
+    "papers.written": "{count} files written",
 }
 
 WORDS: Mapping[str, str] = {**LOGIC, **VIEWS}
