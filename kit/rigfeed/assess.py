@@ -67,6 +67,11 @@ class Assessment:
         waiting = {item.check for item in self.not_checked}
         return tuple(name for name in self.checks if name not in waiting)
 
+    @property
+    def asked(self) -> tuple[Check, ...]:
+        """The checks that ran, as declared, by name; one that the practice switches off is among them."""
+        return tuple(self._registry.checks[name] for name in self.checks)
+
     def count(self, severity: str) -> int:
         """How many findings of a severity nobody has accepted."""
         return sum(finding.severity == severity and finding.accepted_by is None for finding in self.findings)

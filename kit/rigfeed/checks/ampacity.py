@@ -146,8 +146,8 @@ def insulation_class_low(view: View) -> Said:
                     subject=Path("conductors", conductor.id), value=Measure(class_c, "degC"),
                     limit=Measure(limit_c, "degC"), excess=limit_c - class_c, authority=authority,
                     numbers=Keyed({"wire": conductor.label, "within": zone.within, "why": why}),
-                    message="The insulation of {wire} is of class {value}, and {limit} is asked for {within}: {why}. It "
-                    "grows hard and cracks, or softens until the strands come through.",
+                    message="The insulation of {wire} is of class {value}, and {limit} is asked for {within}: {why}. "
+                    "It grows hard and cracks, or softens until the strands come through.",
                     remedy="Take a cable of class {limit} or more there, or lead it another way.",
                 )
     if unknown:

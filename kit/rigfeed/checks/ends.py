@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from rigfeed.checks.facts import End, Subject
-from rigfeed.checks.offers import BODY_POINT, number, stud_of
+from rigfeed.checks.offers import BODY_POINT, number, sleeve_mm, stud_of, torque_n_m
 from rigfeed.installation import Installation, LaidConductor, LaidCore, LaidEnd, PlacedNode, node_of
-from rigfeed.parts.interfaces import EndFitting, Joint
+from rigfeed.parts.interfaces import EndFitting, FeederType, Joint
 from rigfeed.path import Path
 
 
@@ -61,6 +62,54 @@ def stud_under(node: PlacedNode, rings: Iterable[float]) -> float | None:
     return min(sizes) if len(sizes) > 1 else None
 
 
+# sleeves
+
+
+def sleeved(subject: Subject) -> tuple[LaidEnd, ...]:
+    """The cores of an end if a sleeve is chosen for each of them."""
+    end = subject.thing
+    chosen = isinstance(end, End) and all(laid.sleeve is not None for laid in end.ends)
+    return end.ends if isinstance(end, End) and chosen else ()
+
+
+def under_sleeve_mm(conductor: LaidConductor, laid: LaidEnd) -> float | None:
+    """The thickest thing that a sleeve is drawn over [mm]; None where no figure tells it.
+
+    A sleeve lies on the cable before the terminal is crimped, so it is the barrel: the smaller side of what is stiff. A
+    supplied lead has its terminals on: there the sleeve has to go round the whole of it, and gives way in shape but not
+    in girth. The body of a connector is no barrel, and of a jacketed cable nobody knows how thick one core is.
+    """
+    rigid = laid.fitting.rigid if laid.fitting else None
+    if rigid is None or not is_one(conductor):
+        return None
+    if conductor.origin == "supplied":
+        whole_mm = rigid.width_mm if rigid.is_round else 2 * (rigid.width_mm + rigid.height_mm) / math.pi
+        return max(conductor.cable.od_mm, whole_mm)
+    if rigid.is_round:
+        return None
+    return max(conductor.cable.od_mm, min(rigid.width_mm, rigid.height_mm))
+
+
+def is_one(conductor: LaidConductor) -> bool:
+    """Whether a sleeve at its end lies on the whole cable: on one core, or on a coaxial cable."""
+    return len(conductor.cores) == 1 or isinstance(conductor.cable, FeederType)
+
+
+def asks_whether_sealed(subject: Subject) -> bool:
+    """Whether an end gets wet and no sleeve is chosen for it; an answer that was given stands."""
+    return is_wet(subject) and (subject.facts.get("sleeved") is not None or not sleeved(subject))
+
+
+def asks_whether_sleeve_grips(subject: Subject) -> bool:
+    """Whether an end has a sleeve, and its figures do not tell whether it fits; an answer that was given stands."""
+    laid = sleeved(subject)
+    if not laid:
+        return is_wet(subject) and subject.facts.get("sleeved") is True
+    (conductor,) = subject.conductors
+    known = all(sleeve_mm(end.sleeve) and under_sleeve_mm(conductor, end) is not None for end in laid)
+    return not known or subject.facts.get("sleeve-grips") is not None
+
+
 # on which subjects a question is asked
 
 
@@ -103,6 +152,14 @@ def is_stacked(subject: Subject) -> bool:
         return False
     studs = rings_by_stud(subject.conductors)
     return any(len(rings) > 1 for stud, rings in studs.items() if node_of(stud) == node.id)
+
+
+def lacks_torque(subject: Subject) -> bool:
+    """Whether a ring of ours sits on a stud for which no torque is given; an answer that was given stands."""
+    rings = [ours for ours in our_ends(subject.installation) if ring_mm(ours.end) is not None]
+    nodes = subject.installation.nodes
+    unknown = any(torque_n_m(nodes[ours.end.node]) is None for ours in rings)
+    return unknown or subject.facts.get("torques-recorded") is not None
 
 
 def spare_of(conductor: LaidConductor, installation: Installation) -> float | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from rigfeed.installation import Installation, LaidConductor, PlacedNode
-from rigfeed.parts.interfaces import ConductorType, EndFitting, FeederType, LoadDevice, SourceDevice
+from rigfeed.parts.interfaces import Accessory, ConductorType, EndFitting, FeederType, LoadDevice, SourceDevice
 from rigfeed.quantity import Quantity
 
 BODY_POINT = "body-point"
@@ -34,6 +34,23 @@ def stud_of(node: PlacedNode) -> float | None:
     """The diameter of the stud of a node [mm]: from its settings, else from its part."""
     own = getattr(node.settings, "stud", None)
     return own.to("mm") if isinstance(own, Quantity) else number(node.part, "stud_mm")
+
+
+def torque_n_m(node: PlacedNode) -> float | None:
+    """The torque for what ends on a node [N m]: from its settings, else from its part; None where neither says."""
+    own = getattr(node.settings, "torque", None)
+    return own.si if isinstance(own, Quantity) else number(node.part, "torque_n_m")
+
+
+def sleeve_mm(sleeve: Accessory | None) -> tuple[float, float] | None:
+    """The bore of a sleeve as supplied and after it has recovered freely [mm]."""
+    supplied_mm, recovered_mm = number(sleeve, "supplied_mm"), number(sleeve, "recovered_mm")
+    return None if supplied_mm is None or recovered_mm is None else (supplied_mm, recovered_mm)
+
+
+def has_adhesive(sleeve: Accessory) -> bool:
+    """Whether a sleeve seals: one that does not say so does not."""
+    return getattr(sleeve, "adhesive", None) is True
 
 
 def mount_of(node: PlacedNode) -> Any:

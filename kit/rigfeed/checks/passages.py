@@ -83,17 +83,43 @@ def _overfull(passage: LaidPassage, count: int, share: float, setting: Setting) 
 
 
 def grommet_mismatch(view: View) -> Said:
-    (least, _), (most, _) = view.threshold(BORE_LEAST), view.threshold(BORE_MOST)
+    (least, _), (most, setting) = view.threshold(BORE_LEAST), view.threshold(BORE_MOST)
 
-    def numbers(subject: Subject) -> Mapping[str, Measure | str]:
-        assert isinstance(subject.thing, LaidPassage)
-        bundle_mm = enclosing_diameter((*subject.thing.existing_mm, *subject.thing.cable_mm))
+    def sizes(passage: LaidPassage) -> Mapping[str, Measure]:
+        bundle_mm = enclosing_diameter((*passage.existing_mm, *passage.cable_mm))
         return {
             "least": Measure((1 - most / 100) * bundle_mm, "mm"), "most": Measure((1 - least / 100) * bundle_mm, "mm"),
             "bundle": Measure(bundle_mm, "mm"),
         }
 
+    def numbers(subject: Subject) -> Mapping[str, Measure]:
+        assert isinstance(subject.thing, LaidPassage)
+        return sizes(subject.thing)
+
+    for passage in _used(view.installation):
+        if passage.bore_mm is not None:
+            yield from _misfit(passage, passage.bore_mm, sizes(passage), setting.authority)
     yield from ask(view, GROMMET_GRIPS, HOLE_SEALED, numbers=numbers)
+
+
+def _misfit(passage: LaidPassage, bore_mm: float, sizes: Mapping[str, Measure], authority: str) -> Said:
+    """A grommet or gland that is too wide or too tight for all that passes it together."""
+    least_mm, most_mm = sizes["least"].value, sizes["most"].value
+    if least_mm * (1 - 1e-9) <= bore_mm <= most_mm * (1 + 1e-9):
+        return
+    is_wide = bore_mm > most_mm
+    yield Finding(
+        subject=Path("passages", passage.id), value=Measure(bore_mm, "mm"),
+        limit=sizes["most" if is_wide else "least"], authority=authority,
+        excess=bore_mm / most_mm if is_wide else least_mm / bore_mm,
+        numbers=Keyed({
+            **sizes, "hole": named(passage.id, passage.title), "edge": passage.edge or "grommet",
+            "what": "it is loose, chafes and lets water and fumes through" if is_wide
+            else "it is forced, tears, and is pulled out of the hole",
+        }),
+        message="The {edge} of {hole} has a bore of {value}, and what passes it together is {bundle}: {what}.",
+        remedy="Use one with a bore of {least} to {most} for the {bundle} that pass it together.",
+    )
 
 
 # what is stiff
@@ -159,13 +185,19 @@ def _stuck(pull: Pull, installation: Installation) -> Finding:
         value=Measure(item.needs_mm or 0.0, "mm"), limit=Measure(passing.hole_mm or 0.0, "mm"),
         excess=(item.needs_mm or 0.0) / (passing.hole_mm or 1.0),
         numbers=Keyed({
-            "wire": label, "item": item.part.title, "node": item.node, "hole": named(passage.id, passage.title),
+            "wire": label, "item": item.part.title, "node": item.node, "hole": _opening(passage),
             "beside": beside, "od": Measure(pull.od_mm, "mm"),
         }),
         message="{wire} is to be drawn with both ends fitted, and neither goes through: {item} at {node} needs a hole "
         "of {value}, and {hole} is {limit}{beside}.",
         remedy="Take {item} off, draw the bare cable of {od} with that end in front, and fit it when it is through.",
     )
+
+
+def _opening(passage: LaidPassage) -> str:
+    """What something stiff has to pass: the hole, or what a grommet leaves of it."""
+    hole = named(passage.id, passage.title)
+    return hole if passage.bore_mm is None else f"the bore of the {passage.edge or 'grommet'} in {hole}"
 
 
 def _worst(pull: Pull, side: Side) -> tuple[RigidItem, Passing]:

@@ -21,12 +21,13 @@ from rigfeed.checks.survey_routing import (
     FLEX_LOOP,
     LOOM_FITS,
     ROWS,
+    loom_on,
 )
 from rigfeed.installation import LaidConductor
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.packing import enclosing_diameter
-from rigfeed.parts.interfaces import LoadDevice
+from rigfeed.parts.interfaces import Accessory, LoadDevice
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.resolve.conductors import SLACK_END_M, SLACK_EQUIPMENT_M
@@ -84,16 +85,42 @@ def bend_too_tight(view: View) -> Said:
 
 
 def loom_bore_mismatch(view: View) -> Said:
-    (least, _), (most, _) = view.threshold(BORE_LEAST), view.threshold(BORE_MOST)
+    (least, setting), (most, _) = view.threshold(BORE_LEAST), view.threshold(BORE_MOST)
 
-    def numbers(subject: Subject) -> Numbers:
+    def numbers(subject: Subject) -> Mapping[str, Measure]:
         bundle_mm = enclosing_diameter([conductor.cable.od_mm for conductor in subject.ours])
         return {
             "least": Measure(least * bundle_mm, "mm"), "most": Measure(most * bundle_mm, "mm"),
             "bundle": Measure(bundle_mm, "mm"),
         }
 
+    for subject in all_subjects(view.installation, "run"):
+        loom = loom_on(subject)
+        bore_mm = number(loom, "bore_mm")
+        if loom is not None and bore_mm is not None and subject.ours:
+            yield from _misfit(loom, bore_mm, subject, numbers(subject), setting.authority)
     yield from ask(view, LOOM_FITS, numbers=numbers)
+
+
+def _misfit(
+    loom: Accessory, bore_mm: float, subject: Subject, numbers: Mapping[str, Measure], authority: str
+) -> Said:
+    """A conduit that is too tight or too wide for what lies in it."""
+    least_mm, most_mm = numbers["least"].value, numbers["most"].value
+    if least_mm <= bore_mm <= most_mm:
+        return
+    is_tight = bore_mm < least_mm
+    yield Finding(
+        subject=subject.path, also=tuple(Path("conductors", conductor.id) for conductor in subject.ours),
+        value=Measure(bore_mm, "mm"), limit=numbers["least" if is_tight else "most"], authority=authority,
+        excess=least_mm / bore_mm if is_tight else bore_mm / most_mm,
+        numbers=Keyed({
+            **numbers, "loom": loom.title, "run": subject.title,
+            "what": "nothing can be drawn through it or cooled in it" if is_tight else "the bundle rattles and chafes",
+        }),
+        message="{loom} on {run} has a bore of {value} for a bundle of {bundle}: {what}.",
+        remedy="Take a conduit with a bore of {least} to {most}.",
+    )
 
 
 def coax_along_power(view: View) -> Said:

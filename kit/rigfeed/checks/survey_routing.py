@@ -8,7 +8,7 @@ from rigfeed.checks.offers import is_feeder, is_power, mount_of, number
 from rigfeed.checks.survey import Survey
 from rigfeed.design.model import Run
 from rigfeed.installation import LaidPassage, PlacedNode
-from rigfeed.parts.interfaces import Joint
+from rigfeed.parts.interfaces import Accessory, Joint
 
 PIPES = ("brake-line", "fuel-line")
 HIGH_VOLTAGE = ("high-voltage", "ignition")
@@ -24,9 +24,17 @@ def passes(subject: Subject, *things: str) -> bool:
     return isinstance(subject.thing, Run) and is_used(subject) and not set(things).isdisjoint(subject.thing.beside)
 
 
-def _may_get_wet(subject: Subject) -> bool:
+def loom_on(subject: Subject) -> Accessory | None:
+    """The conduit that is chosen for a run."""
+    return subject.installation.looms.get(str(subject.path[1])) if isinstance(subject.thing, Run) else None
+
+
+def _may_lie_bare(subject: Subject) -> bool:
+    """Whether something on a run may get wet, and no conduit is chosen for it; an answer that was given stands."""
     zone = subject.thing.zone if isinstance(subject.thing, Run) else None
-    return is_used(subject) and (zone is None or subject.installation.zones[zone].wet is not False)
+    dry = zone is not None and subject.installation.zones[zone].wet is False
+    covered = loom_on(subject) is not None and subject.facts.get("bare-under-floor") is None
+    return is_used(subject) and not dry and not covered
 
 
 def is_drilled(subject: Subject) -> bool:
@@ -35,7 +43,11 @@ def is_drilled(subject: Subject) -> bool:
 
 
 def _has_grommet(subject: Subject) -> bool:
-    return isinstance(subject.thing, LaidPassage) and subject.thing.edge in ("grommet", "gland") and is_used(subject)
+    """Whether a hole has a grommet of unknown bore; an answer that was given stands."""
+    hole = subject.thing
+    if not isinstance(hole, LaidPassage) or hole.edge not in ("grommet", "gland") or not is_used(subject):
+        return False
+    return hole.bore_mm is None or subject.facts.get("grommet-grips") is not None
 
 
 def has_feeder_and_power(subject: Subject) -> bool:
@@ -45,7 +57,9 @@ def has_feeder_and_power(subject: Subject) -> bool:
 
 
 def _is_bundle(subject: Subject) -> bool:
-    return len(subject.ours) > 1
+    """Whether several things of ours lie on a run, and no conduit is chosen; an answer that was given stands."""
+    known = number(loom_on(subject), "bore_mm") is not None and subject.facts.get("loom-fits") is None
+    return len(subject.ours) > 1 and not known
 
 
 def _is_our_joint(subject: Subject) -> bool:
@@ -170,7 +184,7 @@ ROWS = (
     ),
     Survey(
         "underfloor-bare", "routing", "warning",
-        Fact("bare-under-floor", "run", "Does any of it lie under the floor without conduit?", only=_may_get_wet),
+        Fact("bare-under-floor", "run", "Does any of it lie under the floor without conduit?", only=_may_lie_bare),
         False,
         "On {subject} something lies under the floor without conduit: stones, ice and the next jack find it.",
         "Put it into conduit that drains, clipped to the body and above the lowest metal.",

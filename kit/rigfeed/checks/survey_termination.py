@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from rigfeed.checks.check import Fact
-from rigfeed.checks.ends import is_cut_by_length, is_of, is_our_body_point, is_stacked, is_wet, wants_a_look
+from rigfeed.checks.ends import (
+    asks_whether_sealed,
+    asks_whether_sleeve_grips,
+    is_cut_by_length,
+    is_of,
+    is_our_body_point,
+    is_stacked,
+    lacks_torque,
+    wants_a_look,
+)
 from rigfeed.checks.offers import BARE, BLADE, FERRULE
 from rigfeed.checks.survey import Survey
 
@@ -11,7 +20,8 @@ APPARATUS = "fire-apparatus purchase specifications (public)"
 
 
 SLEEVED = Fact(
-    "sleeved", "end", "Is the joint under a sleeve with adhesive inside, or in a sealed housing?", only=is_wet
+    "sleeved", "end", "Is the joint under a sleeve with adhesive inside, or in a sealed housing?",
+    only=asks_whether_sealed,
 )
 JOINT_UNSEALED = Survey(
     "joint-unsealed", "termination", "warning", SLEEVED, True,
@@ -53,12 +63,12 @@ SPARE_LENGTH = Survey(
 )
 SLEEVE_GRIPS = Survey(
     "sleeve-mismatch", "termination", "warning",
-    Fact("sleeve-grips", "end", "Did the sleeve pass over the terminal, and does it grip the insulation all round?"),
+    Fact("sleeve-grips", "end", "Did the sleeve pass over the terminal, and does it grip the insulation all round?",
+         only=asks_whether_sleeve_grips),
     True,
     "The sleeve of {subject} does not grip: it seals nothing and slides away.",
     "Choose a sleeve that passes over the terminal before, and recovers to no more than {limit} after: {share} of "
     "the cable's diameter.",
-    gate=SLEEVED,
 )
 
 ROWS = (
@@ -121,7 +131,9 @@ ROWS = (
     ),
     Survey(
         "torque-missing", "termination", "advice",
-        Fact("torques-recorded", "vehicle", "Is a torque given, and noted as done, for every stud and lug?"), True,
+        Fact("torques-recorded", "vehicle", "Is a torque given, and noted as done, for every stud and lug?",
+             only=lacks_torque),
+        True,
         "There is no torque for studs and lugs: too loose runs hot, too tight tears the stud.",
         "Write the torque beside every stud, from the data of the part, and mark each nut when it is done.",
     ),

@@ -5,16 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 
 from rigfeed.checks.check import Check, Finding, NotChecked, Severity
-from rigfeed.checks.ends import OurEnd, has_stud, our_ends, ring_mm, rings_by_stud, spare_of, stud_under
-from rigfeed.checks.facts import Subject
-from rigfeed.checks.offers import BARE, barrel_mm2, is_feeder, is_solid, number
+from rigfeed.checks.ends import (
+    OurEnd,
+    has_stud,
+    our_ends,
+    ring_mm,
+    rings_by_stud,
+    spare_of,
+    stud_under,
+)
+from rigfeed.checks.offers import BARE, barrel_mm2, is_feeder, is_solid, number, stud_of
+from rigfeed.checks.sleeves import CHECKS as SLEEVES
 from rigfeed.checks.survey import Survey, ask, facts_of, survey_checks
 from rigfeed.checks.survey_termination import (
     FERRULE_FITS,
-    JOINT_UNSEALED,
     RING_FITS,
     ROWS,
-    SLEEVE_GRIPS,
     SPARE_LENGTH,
     STACKED,
 )
@@ -29,7 +35,6 @@ from rigfeed.wiring import WIRING, Wiring
 
 RING_LARGER_MM = Threshold("ring-hole-mismatch.larger", "mm", "greatest excess of a ring's hole over its stud")
 STUD_COUNT = Threshold("too-many-on-stud.count", "", "greatest number of terminals on a stud")
-RECOVERED_SHARE = Threshold("sleeve-mismatch.recovered", "%", "recovered diameter of a sleeve, of the cable's")
 SPARE_M = Threshold("no-spare-length.length", "m", "least spare for one re-termination")
 
 Said = Iterator[Finding | NotChecked]
@@ -90,11 +95,12 @@ def ring_hole_mismatch(view: View) -> Said:
             limit=Measure(stud_mm, "mm"), excess=abs(made_for - stud_mm), authority=setting.authority,
             numbers=Keyed({
                 "wire": ours.conductor.label, "terminal": ours.end.terminal, "larger": Measure(larger_mm, "mm"),
+                "inferred": "" if stud_of(node) is not None else ", or a smaller ring could not go on",
                 "what": "it does not go on, and must not be reamed" if is_small
                 else "it rests on its rim only, runs hot and works loose",
             }),
-            message="The ring of {wire} at {terminal} is made for a stud of {value}, and the stud is {limit}, or a "
-            "smaller ring could not go on: {what}.",
+            message="The ring of {wire} at {terminal} is made for a stud of {value}, and the stud is "
+            "{limit}{inferred}: {what}.",
             remedy="Crimp a ring for {limit}; no more than {larger} of play is allowed.",
         )
     yield from ask(view, RING_FITS)
@@ -125,7 +131,7 @@ def _on_studs(installation: Installation) -> dict[str, list[LaidEnd]]:
     return found
 
 
-# under screws and in sleeves
+# under screws
 
 
 def ferrule_missing(view: View) -> Said:
@@ -140,24 +146,6 @@ def ferrule_missing(view: View) -> Said:
                 remedy="Crimp a ferrule of the conductor's size, as long as the clamp is deep.",
             )
     yield from ask(view, FERRULE_FITS)
-
-
-def joint_unsealed(view: View) -> Said:
-    zones = (view.installation.nodes[ours.end.node].zone for ours in our_ends(view.installation))
-    unknown = sorted({zone.title for zone in zones if zone.wet is None})
-    yield from ask(view, JOINT_UNSEALED)
-    if unknown:
-        yield NotChecked("joint-unsealed", f"needs to know whether these zones get wet: {', '.join(unknown)}")
-
-
-def sleeve_mismatch(view: View) -> Said:
-    share, _ = view.threshold(RECOVERED_SHARE)
-
-    def numbers(subject: Subject) -> Numbers:
-        (conductor,) = subject.conductors
-        return {"limit": Measure(share / 100 * conductor.cable.od_mm, "mm"), "share": Measure(share, "%")}
-
-    yield from ask(view, SLEEVE_GRIPS, numbers=numbers)
 
 
 # contacts
@@ -221,12 +209,11 @@ def _with(row: Survey, run: Callable[[View], Said], *thresholds: Threshold, seve
 
 CHECKS = (
     *survey_checks(ROWS),
+    *SLEEVES,
     Check("barrel-mismatch", "termination", "error", barrel_mismatch),
     _with(RING_FITS, ring_hole_mismatch, RING_LARGER_MM, severity="error"),
     _with(STACKED, too_many_on_stud, STUD_COUNT),
     _with(FERRULE_FITS, ferrule_missing),
-    _with(JOINT_UNSEALED, joint_unsealed),
-    _with(SLEEVE_GRIPS, sleeve_mismatch, RECOVERED_SHARE),
     Check("plug-underrated", "termination", "error", plug_underrated, needs=(WIRING,)),
     _with(SPARE_LENGTH, no_spare_length, SPARE_M),
 )

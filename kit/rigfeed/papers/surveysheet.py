@@ -66,10 +66,9 @@ def survey_sheet(assessment: Assessment, system: System) -> Table:
 def survey_lines(assessment: Assessment) -> list[Line]:
     """The open questions in the order of the sheet; a question that several checks ask is one."""
     installation = assessment.installation
-    checks = [assessment._registry.checks[name] for name in assessment.checks]
     order = {point: number for number, point in enumerate(walk(installation))}
     asked: dict[tuple[object, ...], list[OpenQuestion]] = {}
-    for question in open_questions(installation, checks):
+    for question in open_questions(installation, assessment.asked):
         fact, about = question.fact, question.subject.about
         number, where = _place(question.subject, installation, order)
         # a run comes before the place that it leads to
