@@ -15,6 +15,7 @@ Item = tuple[Any, ...]
 Box = tuple[float, float, float, float]
 DESCENT = 0.212  # of the size of the font, below the base line; Liberation Sans, table hhea: 434 of 2048 units
 LEAST_DASH, MOST_DASH = 1, 255  # pixels, what Tk can draw
+GLOWING, SEVERITIES = ("ink", "faint"), ("error", "warning", "advice")
 GLOW = 1.6  # how much wider the lines of what is selected are
 
 MARGIN = 14.0  # pixels around a drawing that fits its window
@@ -59,6 +60,8 @@ def glowing(
     """The shapes of some subjects once more, as what is selected looks."""
     for shape in shapes:
         subject = shape.subject
+        if shape.shape.ink not in GLOWING or getattr(shape.shape, "fill", None) in SEVERITIES:
+            continue  # the mark of a finding keeps its colour
         if subject is not None and any(subject[: len(path)] == path for path in subjects):
             yield _item(shape, view, colours, family, (tag, *_tags(shape)), lit=True)
 

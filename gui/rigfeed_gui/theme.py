@@ -65,7 +65,7 @@ class Theme:
         self._buttons()
         self._fields()
         self._lists()
-        for call in self._listeners:
+        for call in tuple(self._listeners):
             call()
 
     def _grounds(self) -> None:

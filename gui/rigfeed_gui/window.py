@@ -42,6 +42,8 @@ class Window:
         self.tips = Tooltip(self.root, self.theme)
         self.faults = Faults(self.root, self._tell)
         self._listeners: dict[Event, list[Callable[[], None]]] = {}
+        self._due: list[Callable[[], None]] = []
+        self._turning: str | None = None
         self.context = Context(self.root, self.session, self.theme, self.tips, self.do, self.note, self._listen)
         self.actions = Actions(self)
         self.menus = Menus(self.context)
@@ -72,8 +74,27 @@ class Window:
             self._listeners.setdefault(event, []).append(call)
 
     def _told(self, event: Event) -> None:
-        for call in tuple(self._listeners.get(event, ())):
-            call()
+        """Each view is called once for all that was told, and each in a turn of the loop of its own."""
+        for call in self._listeners.get(event, ()):
+            if call not in self._due:
+                self._due.append(call)
+        if self._due and not self._turning:
+            self._turning = self.root.after(0, self._next_view)
+
+    def _next_view(self) -> None:
+        self._turning = None
+        if not self._due:
+            return
+        call = self._due.pop(0)
+        if self._due:
+            self._turning = self.root.after(1, self._next_view)
+        call()
+
+    @property
+    def settled(self) -> bool:
+        """Whether everything that is known is shown, and nothing is being worked out."""
+        session = self.session
+        return not (self._due or session.busy or (session.work is not None and session.stale and not session.failure))
 
     def _show_at(self) -> None:
         px, root = self.theme.px, self.root
@@ -107,8 +128,9 @@ class Window:
 
     def destroy(self) -> None:
         """End the threads and the window; what is not saved stays in its recovery file."""
-        if self._polling:
-            self.root.after_cancel(self._polling)
+        for waiting in (self._polling, self._turning):
+            if waiting:
+                self.root.after_cancel(waiting)
         self.session.close()
         self.root.destroy()
 
@@ -158,6 +180,7 @@ class Window:
     def _build_again(self) -> None:
         """Another scale changes every distance: all views are made anew, the session goes on."""
         self._listeners.clear()
+        self._due.clear()
         self.theme.forget_all()
         self.start.destroy()
         self.bench.destroy()

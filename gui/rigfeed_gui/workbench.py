@@ -47,14 +47,15 @@ class Workbench(ttk.Frame):
         top.add(self.side, weight=1)
         self.lists = ttk.Notebook(bottom)
         self.findings = FindingsPanel(self.lists, context)
-        self.open, self.assumed = NotesPanel(self.lists, context, "open"), NotesPanel(self.lists, context, "assumed")
+        self.explaining = ExplainingPanel(bottom, context)
+        self.open = NotesPanel(self.lists, context, "open", self.explaining.show_note)
+        self.assumed = NotesPanel(self.lists, context, "assumed", self.explaining.show_note)
         self.lists.add(self.findings, text=say("bench.findings"))
         self.lists.add(self.open, text=say("bench.open"))
         self.lists.add(self.assumed, text=say("bench.assumed"))
         for book in (self.side, self.lists):
             book.enable_traversal()
         bottom.add(self.lists, weight=3)
-        self.explaining = ExplainingPanel(bottom, context)
         bottom.add(self.explaining, weight=2)
         self._placed = False
         self.bind("<Configure>", self._place)

@@ -68,6 +68,11 @@ class ExplainingPanel(ttk.Frame):
             self._link_subjects(found.subjects)
         self._offer(session.fixes)
 
+    def show_note(self, heading: str, text: str) -> None:
+        """Something to read in full that belongs to no finding, until something else is chosen."""
+        self.text.put((heading + "\n", "heading"), (text, ""))
+        self._offer(())
+
     def _idle(self) -> str:
         session = self._context.session
         if session.work is None:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import tkinter as tk
+from collections.abc import Callable
 from tkinter import ttk
 from typing import get_args
 
 from rigfeed.checks.check import SEVERITY_ORDER
+from rigfeed.path import Path
 from rigfeed_gui.logic import findings
 from rigfeed_gui.logic.findings import Filter, Order, Row
 from rigfeed_gui.logic.words import say
@@ -184,17 +186,17 @@ def _about(row: Row) -> str:
 
 
 class NotesPanel(ttk.Frame):
-    """Lines of two texts, each about a subject: what was not checked, or what was assumed."""
+    """Lines of two texts, each about a subject: what was not checked, or what was assumed; `read` shows one in full."""
 
-    def __init__(self, parent: tk.Misc, context: Context, name: str) -> None:
+    def __init__(self, parent: tk.Misc, context: Context, name: str, read: Callable[[str, str], None]) -> None:
         super().__init__(parent)
-        self._context, self._name = context, name
+        self._context, self._name, self._read = context, name, read
         self.list = Listing(self, ("what", "why"), (say(f"{name}.what"), say(f"{name}.why")))
         self.list.column("what", context.px(240))
         self.list.column("why", context.px(300), stretch=True)
         self.list.pack(fill="both", expand=True, pady=(context.px(4), 0))
         self.list.tree.bind("<<TreeviewSelect>>", self._chosen)
-        self.lines: tuple[tuple[str, str, object], ...] = ()
+        self.lines: tuple[tuple[str, str, Path], ...] = ()
         self._filled: object = None
         context.listen(self.refresh, "work", "assessed", "settings")
         self.bind("<Map>", lambda event: self.refresh())
@@ -215,4 +217,8 @@ class NotesPanel(ttk.Frame):
 
     def _chosen(self, event: tk.Event[tk.Misc]) -> None:
         if (chosen := self.list.chosen) is not None and self._context.session.work is not None:
-            self._context.session.select(self.lines[int(chosen)][2])  # type: ignore[arg-type]
+            what, why, subject = self.lines[int(chosen)]
+            self._context.session.choose_finding(None)
+            if subject:
+                self._context.session.select(subject)
+            self._read(what, why)

@@ -38,6 +38,7 @@ class Line(ttk.Frame):
             self._drop.pack(side="left")
         self._list: ChoiceList | None = None
         self._text.trace_add("write", self._changed)
+        theme.listen(self._show_ghost)
         self._bind_events()
 
     def _bind_events(self) -> None:
@@ -48,7 +49,12 @@ class Line(ttk.Frame):
         entry.bind("<Up>", lambda event: self._step(-1))
         entry.bind("<FocusOut>", self._left)
         entry.bind("<FocusIn>", lambda event: self.event_generate("<<Entered>>"))
-        self.bind("<Destroy>", lambda event: self.shut())
+        self.bind("<Destroy>", self._gone)
+
+    def _gone(self, event: tk.Event[tk.Misc]) -> None:
+        if event.widget is self:
+            self.shut()
+            self._theme.forget(self._show_ghost)
 
     @property
     def text(self) -> str:
