@@ -41,6 +41,6 @@ def create_app(settings: Settings, registry: Registry | None = None) -> Flask:
 
 def _blueprints() -> list[Blueprint]:
     """Everything that is served under /v1, in the order of the document."""
-    from rigfeed_api.views import assess, calculators, health, papers, rules, shelf
+    from rigfeed_api.views import assess, batch, calculators, health, papers, revisions, rules, shelf
 
-    return [m.blueprint for m in (assess, papers, calculators, shelf, rules, health)]
+    return [m.blueprint for m in (assess, papers, revisions, batch, calculators, shelf, rules, health)]

@@ -62,6 +62,10 @@ def _name_of_schema(schema: type[Schema] | Schema) -> str:
     return f"Design{name}" if kind.__module__.startswith("rigfeed.") and name != "Design" else name
 
 
+KEPT = {"design": "$response.body#/id"}
+TAG = {"header.If-Match": "$response.header.ETag"}
+REVISION = {**KEPT, "revision": "$response.body#/revision"}
+LISTED = {"design": "$response.body#/designs/0/id"}
 # operation -> (status, operations that take something of its answer: {name: {parameter: expression}})
 LINKS: dict[str, tuple[str, dict[str, dict[str, str]]]] = {
     "listStudies": ("200", {"runStudy": {"study": "$response.body#/studies/0/name"}}),
@@ -78,6 +82,14 @@ LINKS: dict[str, tuple[str, dict[str, dict[str, str]]]] = {
     "listChecks": ("200", {"readCheck": {"check": "$response.body#/checks/0/name"}}),
     "listPractices": ("200", {"readPractice": {"practice": "$response.body#/practices/0/name"}}),
     "readPractice": ("200", {"assess": {"query.practice": "$response.body#/name"}}),
+    "createDesign": ("201", {
+        "readDesign": KEPT, "replaceDesign": {**KEPT, **TAG}, "editDesign": {**KEPT, **TAG},
+        "deleteDesign": {**KEPT, **TAG}, "listRevisions": KEPT, "readRevision": REVISION, "assessRevision": REVISION,
+        "papersOfRevision": REVISION, "paperOfRevision": REVISION, "drawingOfRevision": REVISION,
+    }),
+    "replaceDesign": ("200", {"readDesign": KEPT, "editDesign": {**KEPT, **TAG}, "readRevision": REVISION}),
+    "editDesign": ("200", {"readDesign": KEPT, "replaceDesign": {**KEPT, **TAG}, "assessRevision": REVISION}),
+    "listDesigns": ("200", {"readDesign": LISTED, "listRevisions": LISTED}),
 }
 
 

@@ -13,7 +13,8 @@ class Limits:
     The counts bound the work: the solver's matrix grows with nodes and conductors and is solved for each state; how
     thick a bundle is takes longest, and grows with the cables in it. `laid` counts the runs of all routes, `through`
     the cables in all holes together, those that were there before included; `seconds` is the most that one assessment
-    may take whatever the counts. A batch has at most so many vehicles, and nodes and conductors in all of them together.
+    may take whatever the counts. A batch has at most so many vehicles, and so many things (nodes and
+    conductors) in all of them together.
     """
 
     design_bytes: int = 2**20

@@ -82,7 +82,7 @@ class Wish:
     most: int = 50
     contains: str = ""
     practice: str | None = None
-    deleted: bool = False
+    deleted: Literal["yes", "no"] = "no"
 
 
 class Designs:
@@ -236,7 +236,7 @@ def _conditions(session: Session, wish: Wish) -> list[ColumnElement[bool]]:
         found.append(func.instr(DesignRow.words, wish.contains.casefold()) > 0)
     if wish.practice is not None:
         found.append(DesignRow.practice == wish.practice)
-    if not wish.deleted:
+    if wish.deleted == "no":
         found.append(DesignRow.deleted.is_(None))
     return found
 

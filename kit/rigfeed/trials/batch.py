@@ -115,7 +115,7 @@ def assess_batch(
     practice : Practice or str, optional
         Overrides those that the designs name.
     tell : callable, optional
-        Told before each vehicle; may raise `Cancelled`.
+        Told before each vehicle and while it is assessed; may raise `Cancelled`.
 
     Raises
     ------
@@ -131,13 +131,22 @@ def assess_batch(
     for number, (name, design) in enumerate(designs.items()):
         tell(number / len(designs), name)
         try:
-            found[name] = assess(design, shelf=shelf, practice=practice)
+            found[name] = assess(design, shelf=shelf, practice=practice, tell=_part(tell, name, number, len(designs)))
         except InputError as error:
             errors += _of_vehicle(name, error)
         if len(errors) >= MOST_LISTED:
             break
     known_or_raise(errors)
     return Batch(Keyed(found))
+
+
+def _part(tell: Tell, name: str, number: int, count: int) -> Tell:
+    """Tells of one vehicle as a part of the whole."""
+
+    def told(done: float, text: str, /) -> None:
+        tell((number + done) / count, f"{name}: {text}")
+
+    return told
 
 
 def _of_vehicle(name: str, error: InputError) -> Iterator[InputError]:
