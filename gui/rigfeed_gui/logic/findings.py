@@ -84,7 +84,7 @@ def rows(
     assessment: Assessment, wanted: Filter, order: Order, system: System, scene: Scene | None = None
 ) -> tuple[Row, ...]:
     """The findings to show, with the numbers that they have in a picture."""
-    numbers = picture(scene).numbers(assessment.findings) if scene else {}
+    numbers = picture(scene).numbers if scene else {}
     found = [_row(f, numbers.get((f.check, f.subject)), system) for f in assessment.findings if _is_wanted(f, wanted)]
     words = wanted.word.lower().split()
     shown = [row for row in found if all(word in _searched(row) for word in words)]

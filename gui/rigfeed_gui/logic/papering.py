@@ -101,9 +101,9 @@ def writing(
 
     written: list[FilePath] = []
     for number, format_ in enumerate(sorted(chosen, key=[known for known, _, _ in formats()].index)):
-        tell(number / max(len(chosen), 1), say("papers.writing", format=say(f"paper.{format_}")))
+        tell(number / max(len(chosen), 1), say("writing.format", format=say(f"paper.{format_}")))
         written += write_papers(
             assessment, folder, name, system=system, paper=paper, formats=(format_,), file=file
         )
-    tell(1.0, say("papers.written", count=len(written)))
+    tell(1.0, say("writing.done", count=len(written)))
     return tuple(written)

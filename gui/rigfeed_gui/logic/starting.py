@@ -45,7 +45,8 @@ def questions() -> tuple[Question, ...]:
     names = ("title", "load", "battery", *LENGTHS)
     return tuple(
         Question(
-            name, say(f"start.{name}"), EXAMPLES.get(name) or say(f"start.{name}.like"), name if name in SORTS else ""
+            name, say(f"question.{name}"), EXAMPLES.get(name) or say(f"question.{name}.like"),
+            kind=name if name in SORTS else "",
         )
         for name in names
     )

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from rigfeed.checks.check import Finding
 from rigfeed.design.edit import Edit, Set
 from rigfeed.design.model import Design
 from rigfeed.drawing.flat import Primitive, primitives
-from rigfeed.drawing.marks import numbered
 from rigfeed.drawing.scene import Circle, Group, Lettering, Point, Scene, Symbol
 from rigfeed.path import Path
 from rigfeed_gui.logic.joining import Joining, RoutePick, joining, picked, picking, routing
@@ -24,6 +23,7 @@ __all__ = [
 ]
 
 LEAST_SCALE, MOST_SCALE = 0.5, 60.0  # pixels per millimetre
+MARK = re.compile(r"(?P<number>\d+) \w+(, accepted)?, (?P<check>[a-z][a-z0-9.-]*): ")  # the title of a mark
 ROW_MM = 8.0  # what lies within so much of the same height is read as one row
 INNER = 0.15  # share of the window at each side that is not "well inside"
 Direction = Literal["left", "right", "up", "down"]
@@ -113,9 +113,11 @@ class Picture:
                 self._terminals += [(at, name, item) for name, at in item.terminals]
         self._bounds: dict[Path, Box] = {}
 
-    def numbers(self, findings: tuple[Finding, ...]) -> dict[tuple[str, Path], int]:
+    @property
+    def numbers(self) -> dict[tuple[str, Path], int]:
         """The number of each finding that has a mark in this picture, by check and subject."""
-        return {(m.finding.check, m.finding.subject): m.number for m in numbered(findings, self._groups)}
+        titles = [(MARK.match(i.title), i.subject) for _, i in self.scene.walk() if isinstance(i, Group)]
+        return {(mark["check"], subject): int(mark["number"]) for mark, subject in titles if mark}
 
     def hit(self, at: Point, slack_mm: float) -> Hit | None:
         """What is at a place on the page within a slack: a terminal before all else, then what is nearest; an area

@@ -91,7 +91,7 @@ def sections(design: Design, assessment: Assessment | None) -> tuple[Section, ..
         at = selectable(design, finding.subject)
         if at is not None and finding.accepted_by is None:
             counts[at] = counts.get(at, 0) + 1
-    first = tuple(Listed(Path(name), say(f"thing.{name}"), counts.get(Path(name), 0)) for name in SINGLE)
+    first = tuple(Listed(Path(name), say(f"whole.{name}"), counts.get(Path(name), 0)) for name in SINGLE)
     return (
         Section("", say("section.design"), first),
         *(Section(name, say(f"section.{name}"), tuple(_listed(design, name, counts))) for name in COLLECTIONS),
@@ -138,7 +138,7 @@ def thing(
     if selectable(design, path) != path:
         raise KeyError(str(path))
     collection = str(path[0])
-    heading = say(f"thing.{collection}") if len(path) == 1 else say(f"thing.{collection}", id=named(design, path))
+    heading = say(f"whole.{collection}") if len(path) == 1 else say(f"thing.{collection}", id=named(design, path))
     assumed = {a.subject: a for a in assessment.assumptions} if assessment else {}
     fields_, facts = _fields(design, path, shelf, assumed, system), _facts(design, path, shelf, assessment)
     return Thing(path, heading, tuple(fields_), tuple(facts), computed(assessment, path, state, system))

@@ -40,7 +40,7 @@ VIEWS: Mapping[str, str] = {
     "bar.no-state": "no state",
     "bar.zoom-in": "+",
     "bar.zoom-out": "\N{MINUS SIGN}",
-    "bar.zoom-fit": "Whole drawing",
+    "bar.zoom-fit": "Whole",
     "bar.papers": "Papers...",
     "bar.save": "Save",
     "status.cautions": "Cautions",

@@ -1,0 +1,148 @@
+"""The list of findings: what is shown, in which order, with which words; accepted and taken back."""
+
+from __future__ import annotations
+
+import pytest
+
+from rigfeed import Path, Set, apply, assess, example, load
+from rigfeed.papers.paper import Wanted
+from rigfeed.parts.shelf import open_shelf
+from rigfeed_gui.logic import findings
+from rigfeed_gui.logic.findings import Filter
+
+SHELF = open_shelf()
+# Larch with a fuse that is too small in more than one state, a hole that is overfull, cables that want tin
+LARCH = apply(load(example("larch")), [Set(Path("nodes", "F1", "part"), "fuse:blade-30")])
+ASSESSED = assess(LARCH, shelf=SHELF)
+
+
+def _rows(order="severity", system="metric", **wanted):
+    return findings.rows(ASSESSED, Filter(**wanted), order, system)
+
+
+def test_without_a_filter_everything_is_shown_as_the_assessment_has_it():
+    assert [row.finding for row in _rows()] == list(ASSESSED.findings)
+
+
+def test_severity_is_a_word_and_a_shape():
+    shown = {(row.severity, row.mark) for row in _rows()}
+    assert len(shown) == len({mark for _, mark in shown}) == 3
+
+
+@pytest.mark.parametrize("severity", ["error", "warning", "advice"])
+def test_one_severity_alone(severity):
+    found = _rows(severities={severity})
+    assert found
+    assert {row.finding.severity for row in found} == {severity}
+
+
+def test_a_subject_shows_what_points_at_it_and_into_it():
+    found = _rows(subject=Path("nodes", "F1"))
+    assert found
+    assert all(Path("nodes", "F1") in (row.finding.subject, *row.finding.also) for row in found)
+
+
+def test_a_state_shows_what_it_makes_worse_and_what_no_state_matters_to():
+    state = next(row.state for row in _rows() if row.state)
+    found = _rows(state=state)
+    assert {row.state for row in found} == {"", state}
+    other = _rows(state="no such state")
+    assert all(not row.state for row in other)
+
+
+def test_words_are_looked_for_in_name_subject_and_text():
+    assert {row.finding.check for row in _rows(word="tinned bay")} == {"untinned-in-wet"}
+    assert {row.subject for row in _rows(word="H1")} == {"passages.H1"}
+    assert _rows(word="tinned nonsense") == ()
+
+
+def test_orders():
+    by_subject = [row.subject for row in _rows("subject")]
+    assert by_subject == sorted(by_subject)
+    by_state = [row.state for row in _rows("state")]
+    assert by_state == sorted(by_state)
+    assert len(by_subject) == len(by_state) == len(_rows())
+
+
+def test_numbers_are_those_of_the_picture():
+    scene = ASSESSED.drawing("routes", Wanted())
+    found = findings.rows(ASSESSED, Filter(), "severity", "metric", scene)
+    assert [row.finding.check for row in found if row.number] == ["hole-overfull"]
+    marks = [item for _, item in scene.walk() if getattr(item, "subject", None) == Path("passages", "H1")]
+    texts = [inner.text for mark in marks for inner in mark.items if hasattr(inner, "text") and inner.text.isdigit()]
+    assert set(texts) == {"1"}
+
+
+def test_an_explanation_says_value_limit_authority_and_what_to_do():
+    finding = next(f for f in ASSESSED.findings if f.check == "fuse-loaded-too-close")
+    told = findings.explanation(ASSESSED, finding, "metric")
+    figures = dict(told.figures)
+    assert told.heading == "warning: fuse-loaded-too-close"
+    assert (figures["value"], figures["limit"]) == ("26.8 A", "24 A")
+    assert figures["state"] == finding.state
+    assert told.authority == finding.authority
+    assert told.remedy == finding.advice()
+    assert told.subjects[0] == Path("nodes", "F1")
+
+
+def test_an_explanation_speaks_the_units_of_the_reader():
+    short = apply(LARCH, [Set(Path("conductors", "W2", "length"), "14 ft")])
+    assessment = assess(short, shelf=SHELF)
+    finding = next(f for f in assessment.findings if f.check == "cut-too-short")
+    assert " ft" in findings.explanation(assessment, finding, "us").text
+    assert " ft" not in findings.explanation(assessment, finding, "metric").text
+
+
+def test_a_fix_says_what_it_does():
+    finding = next(f for f in ASSESSED.findings if f.check == "fuse-loaded-too-close")
+    # of the same family and its own list first: there are none above 30 A in it, so two others of the form
+    assert [fix.words for fix in findings.fixes(ASSESSED, finding, SHELF)] == [
+        "Mend: nodes.F1.part becomes fuse:c-35", "Mend: nodes.F1.part becomes fuse:c58-35",
+    ]
+    other = apply(LARCH, [Set(Path("nodes", "F1", "part"), "fuse:hi-30")])
+    assessment = assess(other, shelf=SHELF)
+    finding = next(f for f in assessment.findings if f.check == "fuse-loaded-too-close")
+    (fix,) = findings.fixes(assessment, finding, SHELF)
+    assert fix.words == "Mend: nodes.F1.part becomes fuse:hi-35"
+    assert apply(other, fix.edits).nodes["F1"].part == "fuse:hi-35"
+
+
+def test_what_a_check_offers_itself_stands_before_what_can_be_found():
+    from dataclasses import replace
+
+    offered = (Set(Path("nodes", "F1", "title"), "x"),)
+    finding = replace(ASSESSED.findings[0], fixes=offered)
+    (fix,) = findings.fixes(ASSESSED, finding, SHELF)
+    assert fix.edits == offered
+
+
+def test_accepting_needs_a_reason_and_can_be_taken_back():
+    finding = next(f for f in ASSESSED.findings if f.check == "hole-overfull")
+    design = apply(LARCH, findings.accepting(LARCH, finding, "drawn with care", "A. Fitter", "2026-05-31"))
+    assessment = assess(design, shelf=SHELF)
+    accepted = next(f for f in assessment.findings if f.check == "hole-overfull")
+    assert accepted.accepted_by == "A. Fitter: drawn with care"
+    assert findings.rows(assessment, Filter(), "severity", "metric")[-1].finding == accepted
+    assert accepted not in [r.finding for r in findings.rows(assessment, Filter(accepted=False), "severity", "metric")]
+    assert findings.summary(assessment).accepted == 1
+    assert "1 accepted" in findings.summary(assessment).words
+    figures = dict(findings.explanation(assessment, accepted, "metric").figures)
+    assert figures["accepted by"] == "A. Fitter: drawn with care"
+    assert apply(design, findings.reopening(design, accepted)) == LARCH
+
+
+def test_the_summary_counts_and_claims_nothing():
+    told = findings.summary(ASSESSED)
+    assert dict(told.counts) == {s: ASSESSED.count(s) for s in ("error", "warning", "advice")}
+    assert told.words.startswith(f"To be fixed: {ASSESSED.count('error')} error")
+    assert f"{len(ASSESSED.made)} of {len(ASSESSED.checks)} checks made in full" in told.words
+    clean = assess(load(example("larch")), shelf=SHELF, only=["hole-overfull"])
+    assert findings.summary(clean).words.startswith("No error among the checks made")
+
+
+def test_what_was_not_checked_and_what_was_assumed_can_be_gone_to():
+    assert len(findings.open_lines(ASSESSED)) == len(ASSESSED.not_checked)
+    assumed = findings.assumed_lines(ASSESSED, "metric")
+    assert len(assumed) == len(ASSESSED.assumptions)
+    assert any(value.startswith("2.5 mohm (") and path == Path("nodes", "stud", "settings", "resistance")
+               for _, value, path in assumed)
