@@ -12,7 +12,7 @@ from typing import Literal
 from rigfeed.design.edit import Edit, Set
 from rigfeed.design.model import Design
 from rigfeed.drawing.flat import Primitive, primitives
-from rigfeed.drawing.scene import Circle, Group, Lettering, Point, Scene, Symbol
+from rigfeed.drawing.scene import Circle, Group, Lettering, Point, Scene
 from rigfeed.path import Path
 from rigfeed_gui.logic.joining import Joining, RoutePick, joining, picked, picking, routing
 from rigfeed_gui.logic.things import selectable
@@ -203,20 +203,12 @@ class Picture:
 
     def dragging(self, subject: Path, by_mm: Point) -> tuple[Edit, ...]:
         """The edits that put a thing elsewhere in this drawing; none where it cannot be moved."""
-        group, room = self._groups.get(subject), self.scene.room
-        if group is None or not group.movable or room is None:
+        group, centre, room = self._groups.get(subject), self.centre(subject), self.scene.room
+        if group is None or not group.movable or centre is None or room is None:
             return ()
         from rigfeed.drawing.positions import as_written
 
-        x, y = self._middle(group)
-        return (Set(Path("drawing", *subject), as_written((x + by_mm[0], y + by_mm[1]), room)),)
-
-    def _middle(self, group: Group) -> Point:
-        """The middle of a thing itself, without the words and the marks beside it."""
-        from rigfeed.drawing.boxes import item_box
-
-        own = next((item for item in group.items if isinstance(item, Circle | Symbol)), group)
-        return item_box(own).centre
+        return (Set(Path("drawing", *subject), as_written((centre[0] + by_mm[0], centre[1] + by_mm[1]), room)),)
 
 
 # the same for whoever holds a scene only; the picture of the newest is kept
