@@ -52,6 +52,10 @@ class Theme:
         """All views are about to go."""
         self._listeners.clear()
 
+    def restore(self) -> None:
+        """Leave the screen as it was: another window of this process begins from there."""
+        self.root.tk.call("tk", "scaling", self._screen)
+
     def apply(self, palette: str, scaling: float) -> None:
         """Colours by the name of a palette, sizes by a factor over what the screen says."""
         self.palette, self.scaling = PALETTES[palette], scaling

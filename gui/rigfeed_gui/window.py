@@ -48,6 +48,7 @@ class Window:
         self.actions = Actions(self)
         self.menus = Menus(self.context)
         self._build()
+        self.alive = True
         self._told_of_change = False
         self._polling: str | None = None
         for event in get_args(Event):
@@ -131,7 +132,9 @@ class Window:
         for waiting in (self._polling, self._turning):
             if waiting:
                 self.root.after_cancel(waiting)
+        self.alive = False
         self.session.close()
+        self.theme.restore()
         self.root.destroy()
 
     # commands and messages

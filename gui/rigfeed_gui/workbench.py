@@ -13,6 +13,7 @@ from rigfeed_gui.panels.everything import Everything
 from rigfeed_gui.panels.explaining import ExplainingPanel
 from rigfeed_gui.panels.findings import FindingsPanel, NotesPanel, Picking
 from rigfeed_gui.panels.thing import ThingPanel
+from rigfeed_gui.panels.values import Value
 from rigfeed_gui.surface import Surface
 
 NOTE_MS = 8000
@@ -116,10 +117,10 @@ class Toolbar(ttk.Frame):
             self._button(id_, say(f"bar.{id_}")).pack(side="left")
         self.drawings = ttk.Frame(self)
         self.drawings.pack(side="left", padx=(px(14), 0))
-        self._drawing = tk.StringVar(self)
+        self._drawing = Value(self)
         self._offered: tuple[tuple[str, str], ...] = ()
         ttk.Label(self, text=say("bar.state")).pack(side="left", padx=(px(16), px(5)))
-        self.states = Picking(self, 25)
+        self.states = Picking(self, 20, grows=34)
         self.states.pack(side="left")
         self.states.bind("<<ComboboxSelected>>", self._state_chosen, add="+")
         for id_ in ("zoom-out", "zoom-in", "zoom-fit"):
@@ -147,7 +148,7 @@ class Toolbar(ttk.Frame):
         if session.drawings != self._offered:
             self._offered = session.drawings
             self._offer_drawings()
-        self._drawing.set(session.drawing)
+        self._drawing.put(session.drawing)
         self.states.offer((("", say("bar.no-state")), *((id_, title or id_) for id_, title in session.states)),
                          session.state or "")
 
@@ -159,14 +160,15 @@ class Toolbar(ttk.Frame):
             child.destroy()
         for name, title in self._offered:
             button = ttk.Radiobutton(
-                self.drawings, text=title, value=name, variable=self._drawing, style="Switch.Toolbutton",
+                self.drawings, text=title, value=name, style="Switch.Toolbutton",
+                variable=self._drawing.name,  # type: ignore[arg-type]
                 command=lambda name=name: self._context.session.show_drawing(name),  # type: ignore[misc]
             )
             button.pack(side="left")
 
 
 class Status(ttk.Frame):
-    """One line: how things stand, what is going on, what was said in passing, and the way to the cautions."""
+    """One line: how things stand, how far work is, what was said in passing, and the way to the cautions."""
 
     def __init__(self, parent: tk.Misc, context: Context) -> None:
         super().__init__(parent, padding=(context.px(8), context.px(3)))
@@ -177,8 +179,6 @@ class Status(ttk.Frame):
         self._work = ttk.Frame(self)
         self._bar = ttk.Progressbar(self._work, maximum=1.0, length=px(110))
         self._bar.pack(side="right")
-        self._what = ttk.Label(self._work, style="Quiet.TLabel", width=20, anchor="e")
-        self._what.pack(side="right", padx=(0, px(6)))
         self.label = ttk.Label(self, style="Quiet.TLabel", anchor="w")
         self.label.pack(side="left", fill="x", expand=True)
         self._clear: str | None = None
@@ -222,14 +222,13 @@ class Status(ttk.Frame):
                 self._wait = None
             self._work.pack_forget()
         elif self._work.winfo_manager():
-            done, what = session.progress
-            self._bar.configure(value=done)
-            self._what.configure(text=what)
+            self._bar.configure(value=session.progress[0])
+            self._wait = self._wait or self.after(BUSY_MS, self._show_progress)
         elif not self._wait:
             self._wait = self.after(BUSY_MS, self._show_progress)
 
     def _show_progress(self) -> None:
         self._wait = None
-        if self._context.session.busy:
-            self._work.pack(side="right", padx=(0, self._context.px(8)))
-            self._progress()
+        if self._context.session.busy and not self._work.winfo_manager():
+            self._work.pack(side="right", padx=(0, self._context.px(8)), before=self.label)
+        self._progress()

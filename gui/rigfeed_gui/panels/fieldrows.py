@@ -9,6 +9,7 @@ from tkinter import ttk
 from rigfeed_gui.logic.fields import Choice, Typed
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.picker import Line
+from rigfeed_gui.panels.values import Value
 from rigfeed_gui.theme import Theme
 
 LABEL_WIDTH = 118
@@ -20,12 +21,15 @@ class Answer(ttk.Frame):
 
     def __init__(self, parent: tk.Misc, theme: Theme) -> None:
         super().__init__(parent)
-        self._value = tk.StringVar(self)
+        self._value = Value(self)
         self.on_done: Callable[[str], None] = lambda text: None
         self.buttons: dict[str, ttk.Radiobutton] = {}
         for value in ("yes", "no", ""):
-            button = ttk.Radiobutton(self, text=say(f"answer.{value or 'unknown'}"), variable=self._value, value=value,
-                                     command=lambda: self.on_done(self._value.get()))
+            button = ttk.Radiobutton(
+                self, text=say(f"answer.{value or 'unknown'}"), value=value,
+                variable=self._value.name,  # type: ignore[arg-type]
+                command=lambda: self.on_done(self._value.text),
+            )
             button.pack(side="left", padx=(0, theme.px(4)))
             button.bind("<Return>", lambda event, button=button: self._pressed(button))  # type: ignore[misc]
             button.bind("<FocusIn>", lambda event: self.event_generate("<<Entered>>"))
@@ -39,11 +43,11 @@ class Answer(ttk.Frame):
     @property
     def text(self) -> str:
         """``yes``, ``no``, or nothing."""
-        return self._value.get()
+        return self._value.text
 
     def put(self, text: str, ghost: str = "") -> None:
         """Show an answer that was not given here."""
-        self._value.set(text)
+        self._value.put(text)
 
 
 class FieldRow:

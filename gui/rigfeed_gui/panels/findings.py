@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tkinter as tk
+import tkinter.font as tkfont
 from collections.abc import Callable
 from tkinter import ttk
 from typing import get_args
@@ -21,10 +22,11 @@ SORTED_BY = {"severity": "severity", "mark": "severity", "subject": "subject", "
 
 
 class Picking(ttk.Combobox):
-    """One of a few words, each standing for a value."""
+    """One of a few words, each standing for a value; it may grow with the words, up to so many characters."""
 
-    def __init__(self, parent: tk.Misc, width: int) -> None:
+    def __init__(self, parent: tk.Misc, width: int, grows: int = 0) -> None:
         super().__init__(parent, state="readonly", width=width)
+        self._least, self._grows = width, grows
         self._values: tuple[str, ...] = ()
         # the wheel over a closed list must not change what is chosen
         for event in ("<MouseWheel>", "<Button-4>", "<Button-5>"):
@@ -35,6 +37,10 @@ class Picking(ttk.Combobox):
         """Offer values with their words."""
         self._values = tuple(value for value, _ in rows)
         self.configure(values=[words for _, words in rows])
+        if self._grows:
+            font = tkfont.nametofont("TkTextFont", self)
+            longest = max((font.measure(words) for _, words in rows), default=0)
+            self.configure(width=min(max(self._least, -(-longest // font.measure("0"))), self._grows))
         if chosen in self._values:
             self.current(self._values.index(chosen))
         elif rows:
@@ -86,8 +92,8 @@ class FindingsPanel(ttk.Frame):
         self.severity, self.in_state, self.order = Picking(bar, 12), Picking(bar, 12), Picking(bar, 11)
         self.severity.offer((("", say("findings.all-severities")), *((s, s) for s in SEVERITY_ORDER)), "")
         self.order.offer(tuple((o, say(f"findings.by-{o}")) for o in get_args(Order)), "severity")
-        self._only = tk.BooleanVar(self, value=False)
-        self.only = ttk.Checkbutton(bar, text=say("findings.only-selected"), variable=self._only, command=self.refresh)
+        self.only = ttk.Checkbutton(bar, text=say("findings.only-selected"), command=self.refresh)
+        self.only.state(["!alternate"])
         for widget in (self.severity, self.in_state, self.order):
             widget.pack(side="left", padx=(px(5), 0))
             widget.bind("<<ComboboxSelected>>", lambda event: self.refresh(), add="+")
@@ -106,7 +112,7 @@ class FindingsPanel(ttk.Frame):
         session = self._context.session
         return Filter(
             severities=(self.severity.chosen,) if self.severity.chosen else (), state=self.in_state.chosen or None,
-            subject=session.selection if self._only.get() else None, word=self.word.text,
+            subject=session.selection if self.only.instate(["selected"]) else None, word=self.word.text,
         )
 
     def sort(self, order: str) -> None:
@@ -161,7 +167,7 @@ class FindingsPanel(ttk.Frame):
         finding = self._context.session.finding
         at = next((n for n, row in enumerate(self.shown) if row.finding is finding), None)
         self.list.choose(None if at is None else str(at))
-        if self._only.get() and self._context.session.selection != self._subject:
+        if self.only.instate(["selected"]) and self._context.session.selection != self._subject:
             self._subject = self._context.session.selection
             self.refresh()
 

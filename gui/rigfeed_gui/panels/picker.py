@@ -26,9 +26,8 @@ class Line(ttk.Frame):
         self.on_type: Callable[[str], None] = lambda text: None
         self.on_done: Callable[[str], None] = lambda text: None
         self.everything: Callable[[str], str] = lambda text: ""  # what to ask the offer for to get all there is
-        self._text = tk.StringVar(self)
-        self._quiet = False
-        self.entry = ttk.Entry(self, textvariable=self._text, width=width)
+        self._last = ""  # what stood in it when it was looked at last
+        self.entry = ttk.Entry(self, width=width)
         self.entry.pack(side="left", fill="x", expand=True)
         self._ghost = tk.Label(self.entry, cursor="xterm", font="TkTextFont", anchor="w", padx=0, pady=0)
         self._ghost.bind("<Button-1>", lambda event: self.entry.focus_set())
@@ -37,7 +36,6 @@ class Line(ttk.Frame):
             self._drop = ttk.Button(self, text="▾", style="Tool.TButton", takefocus=False, command=self._toggle)
             self._drop.pack(side="left")
         self._list: ChoiceList | None = None
-        self._text.trace_add("write", self._changed)
         theme.listen(self._show_ghost)
         self._bind_events()
 
@@ -48,6 +46,8 @@ class Line(ttk.Frame):
         entry.bind("<Down>", lambda event: self._step(1))
         entry.bind("<Up>", lambda event: self._step(-1))
         entry.bind("<FocusOut>", self._left)
+        for change in ("<Key>", "<<Paste>>", "<<Cut>>", "<<Clear>>", "<<PasteSelection>>"):
+            entry.bind(change, lambda event: entry.after_idle(self._look), add="+")
         entry.bind("<FocusIn>", lambda event: self.event_generate("<<Entered>>"))
         self.bind("<Destroy>", self._gone)
 
@@ -59,21 +59,23 @@ class Line(ttk.Frame):
     @property
     def text(self) -> str:
         """What stands in the line."""
-        return self._text.get()
+        return self.entry.get()
 
     def put(self, text: str, ghost: str = "") -> None:
         """Show a text that was not typed, and what is shown while there is none."""
-        self._quiet = True
-        try:
-            self._text.set(text)
-        finally:
-            self._quiet = False
-        self._ghost_text = ghost
+        self._replace(text)
+        self._last, self._ghost_text = text, ghost
         self._show_ghost()
 
     def type(self, text: str) -> None:
         """As if a person had typed it."""
-        self._text.set(text)
+        self._replace(text)
+        self._look()
+
+    def _replace(self, text: str) -> None:
+        if text != self.text:  # else the cursor of who is about to type would jump
+            self.entry.delete(0, "end")
+            self.entry.insert(0, text)
 
     def wrong(self, wrong: bool) -> None:
         """Mark the text as wrong, or not."""
@@ -90,10 +92,12 @@ class Line(ttk.Frame):
         else:
             self._ghost.place_forget()
 
-    def _changed(self, *_: str) -> None:
-        self._show_ghost()
-        if self._quiet:
+    def _look(self) -> None:
+        """Whether something was typed, and what follows from it."""
+        if not self.entry.winfo_exists() or self.text == self._last:
             return
+        self._last = self.text
+        self._show_ghost()
         if self._list:
             self._refresh()
         self.on_type(self.text)
@@ -140,7 +144,7 @@ class Line(ttk.Frame):
 
     def _taken(self, choice: Choice) -> None:
         self.shut()
-        self._text.set(choice.value)
+        self.type(choice.value)
         self.entry.icursor("end")
         self.on_done(self.text)
 

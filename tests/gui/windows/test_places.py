@@ -1,0 +1,90 @@
+"""Every view and dialog of every demonstration design, on a common and on a dense screen: nothing clipped, nothing
+over anything else. Pictures of all of them lie in tests/gui/shots afterwards, to be looked at."""
+
+from __future__ import annotations
+
+import pytest
+from tests.gui.windows.geometry import complaints
+from tests.gui.windows.hands import Hands
+from tests.gui.windows.screens import Screen
+
+from rigfeed.examples import example, examples
+from rigfeed.path import Path
+
+SCREENS = ("common", "dense")
+PALETTES = {"common": "light", "dense": "dark"}
+DIALOGS = ("add", "connect", "rename", "accept", "papers", "catalogs", "calculators", "keys", "cautions", "about")
+
+
+@pytest.fixture(params=SCREENS)
+def shown(request, open_window) -> Hands:
+    """A window on each screen, in each palette once."""
+    return open_window(request.param, palette=PALETTES[request.param])
+
+
+def _look(hands: Hands, name: str) -> list[str]:
+    """What is wrong with all windows that are open, after taking a picture."""
+    hands.settle()
+    screen: Screen = hands.screen
+    screen.shoot(f"{name}-{screen.width}")
+    return [line for top in (hands.root, *hands.dialogs) for line in complaints(top, screen.factor)]
+
+
+def _begin(hands: Hands, name: str) -> None:
+    hands.session.begin(example(name).read_text(encoding="utf-8"), kept=True)
+    hands.settle()
+    hands.until(lambda: hands.session.scene is not None, "no drawing comes")
+
+
+def test_start_page(shown):
+    assert _look(shown, "start") == []
+
+
+@pytest.mark.parametrize("name", examples())
+def test_workbench_of_each_design(shown, name):
+    _begin(shown, name)
+    bench, session = shown.window.bench, shown.session
+    assert _look(shown, f"{name}-circuit") == []
+    session.show_drawing("routes")
+    session.walk_findings(1)
+    assert _look(shown, f"{name}-routes") == []
+    design = session.work.design
+    for collection in ("vehicle", "job", "zones", "points", "runs", "passages", "nodes", "conductors"):
+        ids = list(getattr(design, collection)) if collection not in ("vehicle", "job") else [None]
+        session.select(Path(collection, ids[0]) if ids[0] else Path(collection))
+        assert _look(shown, f"{name}-form-{collection}") == []
+    bench.side.select(bench.everything)
+    for number in (1, 2):
+        bench.lists.select(number)
+        shown.root.update()
+        lists = (bench.open, bench.assumed)[number - 1].list
+        lists.choose(lists.tree.get_children()[0])
+        assert _look(shown, f"{name}-notes-{number}") == []
+
+
+@pytest.mark.parametrize("name", examples())
+def test_every_dialog_of_each_design(shown, name):
+    _begin(shown, name)
+    session = shown.session
+    for id_ in DIALOGS:
+        session.choose_finding(session.assessment.findings[0])
+        session.select(Path("nodes", next(iter(session.work.design.nodes)))) if id_ != "accept" else None
+        shown.window.do(id_)
+        assert shown.dialogs, f"{id_} opens nothing"
+        assert _look(shown, f"{name}-dialog-{id_}") == []
+        shown.dialogs[-1].leave()
+        shown.settle()
+        assert not shown.dialogs
+
+
+def test_a_form_full_of_errors(shown):
+    """Errors stand below their fields and push nothing aside."""
+    _begin(shown, "hazel")
+    shown.session.select(Path("conductors", "W2"))
+    shown.settle()
+    rows = shown.window.bench.thing.rows
+    for key in ("length", "slack", "cable", "from", "colour"):
+        rows[Path("conductors", "W2", key)].line.type("12 furlongs and nothing that anybody could ever read")
+        shown.root.update()
+    assert sum(bool(row.error) for row in rows.values()) == 5
+    assert _look(shown, "hazel-errors") == []
