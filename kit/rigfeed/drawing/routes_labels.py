@@ -65,7 +65,7 @@ class Labels:
             for box in _around(hole, piece):
                 if self._all.is_free(box):
                     return self._taken(piece, box)
-        return self._led_to(hole.grown(0.2), pieces)
+        return self._led_to(hole.grown(0.4), pieces)
 
     def _taken(self, piece: Piece, box: Box, *leader: Item) -> Spread:
         self.take_text(box)

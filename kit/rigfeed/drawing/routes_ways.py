@@ -18,6 +18,7 @@ BEND, CROSSING = 8.0, 14.0  # in steps of the grid
 BESIDE = 0.7  # for each step beside another way
 NEAR_BOX = 0.9  # for each step close to a box
 OFF_MIDDLE = 0.35  # for each step by which an end is off the middle of a side
+AHEAD = 1.4  # what a step to the goal is thought to cost: most are dearer than 1, a search in earnest would take long
 KEEP = 4  # steps between ways where there is room
 LEVEL, UPRIGHT = 0, 1
 
@@ -54,7 +55,7 @@ class Streets:
         columns, rows = self._within(box, 3)
         for row in rows:
             for column in columns:
-                self._soft[row * self.columns + column] += NEAR_BOX
+                self._soft[row * self.columns + column] = NEAR_BOX
 
     def _within(self, box: Box, margin: int) -> tuple[range, range]:
         left, right = (box.left - self.left) / self.step_mm, (box.right - self.left) / self.step_mm
@@ -103,8 +104,11 @@ class Streets:
         columns, rows = self._within(goal, 0)
         left, right, top, bottom = columns[0], columns[-1], rows[0], rows[-1]
 
-        def ahead(column: int, row: int) -> float:
-            return max(left - column, 0, column - right) + max(top - row, 0, row - bottom)
+        def ahead(node: Node, direction: int) -> float:
+            """What is left at least: the steps, and a bend where the goal does not lie straight on."""
+            column, row = node
+            aside = max(left - column, 0, column - right), max(top - row, 0, row - bottom)
+            return AHEAD * (aside[0] + aside[1]) + (BEND if aside[1 - direction] else 0.0)
 
         costs: dict[tuple[Node, int], float] = {}
         before: dict[tuple[Node, int], tuple[Node, int] | Port] = {}
@@ -113,7 +117,7 @@ class Streets:
             state = (port.node, port.direction)
             if port.cost < costs.get(state, float("inf")):
                 costs[state], before[state] = port.cost, port
-                heapq.heappush(queue, (port.cost + ahead(*port.node), port.cost, *state))
+                heapq.heappush(queue, (port.cost + ahead(*state), port.cost, *state))
         best: tuple[float, tuple[Node, int]] | None = None
         while queue and (best is None or queue[0][0] < best[0]):
             _, cost, node, direction = heapq.heappop(queue)
@@ -128,7 +132,7 @@ class Streets:
             for onward, more in self._onward(node, direction):
                 if cost + more < costs.get(onward, float("inf")):
                     costs[onward], before[onward] = cost + more, state
-                    heapq.heappush(queue, (cost + more + ahead(*onward[0]), cost + more, *onward))
+                    heapq.heappush(queue, (cost + more + ahead(*onward), cost + more, *onward))
         return None if best is None else (*_back(best[1], before), ends_at)
 
     def _may_bend(self, node: Node) -> bool:
@@ -164,7 +168,8 @@ class Streets:
             beside |= {(column + x, row + y) for x in range(-KEEP, KEEP + 1) for y in range(-KEEP, KEEP + 1)}
         for column, row in beside:
             if 0 <= column < self.columns and 0 <= row < self.rows:
-                self._soft[row * self.columns + column] += BESIDE
+                at = row * self.columns + column
+                self._soft[at] = max(self._soft[at], BESIDE)
 
     def _mark(self, node: Node, direction: int) -> None:
         self._used[direction][node[1] * self.columns + node[0]] = 1
