@@ -31,14 +31,14 @@ from rigfeed.drawing.routes_pieces import (
     way_piece,
     zone_piece,
 )
-from rigfeed.drawing.scene import Circle, Group, Item, Lettering, Line, Point, Scene
+from rigfeed.drawing.scene import Circle, Group, Item, Lettering, Line, Point, Scene, moved
 from rigfeed.installation import LaidPassage
 from rigfeed.papers.paper import Wanted
 from rigfeed.path import Path
 from rigfeed.quantity import System
 
 TITLE = "Route plan"
-KEY = "A line is as thick as its bundle, to no scale; the disc in a hole is what cables take of it."
+KEY = "the thickness of a line shows its bundle, the disc in a hole its fill"
 AROUND_MM = (18.0, 65.0)  # what frame, legend and cautions take of the width and of the height of a page, roughly
 LEAST_GAP_MM, BESIDE_LABEL_MM = 20.0, 6.0
 EMPTY_DASH = (1.2, 1.2)
@@ -117,8 +117,10 @@ class _Picture:
         holes = [self._hole(self.plan.holes[id_], at) for id_, at in spots.items()]
         places = [self._place(id_, box) for id_, box in self.ground.places.items()]
         notes = self._notes(ways)
-        height = self.page.bottom + (NOTE_TOP_MM + (len(notes) + 0.5) * LEADING * TEXT_MM if notes else 0.0)
-        return Content((*areas, *runs, *holes, *places, *notes), self.page.right, height, KEY, self.ground.room)
+        height = self.page.height + (NOTE_TOP_MM + (len(notes) + 0.5) * LEADING * TEXT_MM if notes else 0.0)
+        back = -self.page.left, -self.page.top
+        items = moved((*areas, *runs, *holes, *places, *notes), back)
+        return Content(items, self.page.width, height, KEY, self.ground.room.moved(*back))
 
     def _take(self, ways: Mapping[str, Drawn], spots: Mapping[str, Point]) -> None:
         """Tell the labels what they may not cover."""
@@ -151,7 +153,8 @@ class _Picture:
         if label is None:
             self.untold.append(f"Run {_words(way_piece(way, {}, math.inf, self.system))}.")
         line = Line(points, thick, "ink", () if way.conductors else EMPTY_DASH)
-        title = f"run {way.id}: {', '.join(spans(way.conductors)) or 'nothing led here'}"
+        zone = f" in {way.zone}" if way.zone else ""
+        title = f"run {way.id}{zone}: {', '.join(spans(way.conductors)) or 'nothing led here'}"
         return Group(Path("runs", way.id), (line, *(label.items if label else ())), plain(title))
 
     def _hole(self, hole: LaidPassage, at: Point) -> Item:

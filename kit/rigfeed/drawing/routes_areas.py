@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 from rigfeed.drawing.boxes import united
 from rigfeed.drawing.places import Box
@@ -18,6 +19,7 @@ BELOW_MM = 18.0  # from row to row, with room for the label of a run that leads 
 MOST_SPARE_MM = 10.0  # what is added to that where the page has room
 EDGE_MM = 10.0  # around everything
 AREA_MM = 4.0  # from a point to the border of its area
+MOST_JOINED = 40  # points of a zone whose areas are put together by trying pairs
 MOST_RINGS = 60  # of places that are tried around the one that is wanted
 
 
@@ -143,24 +145,45 @@ def _outwards(middle: Point) -> Iterator[Point]:
 
 
 def areas_of(found: Arrangement, ground: Ground, titles: Mapping[str, float]) -> tuple[Area, ...]:
-    """The areas of the zones: one for each block, or for each point of it where one would cover something else.
+    """The areas of the zones: one for each block, or several where one would cover something else.
 
-    `titles` are the heights of the titles of the points' zones.
+    `titles` are the heights of the titles of the zones.
     """
-    whole = {block: _area(block.zone, block.points, ground, titles) for block in found.blocks if block.zone in titles}
+    whole = [_area(block.zone, block.points, ground, titles) for block in found.blocks if block.zone in titles]
+    zoned = {id_: area.zone for area in whole for id_ in area.points}
+    small = [_area(zoned.get(id_), (id_,), ground, titles) for id_ in ground.places]
     areas = []
-    for block, area in whole.items():
-        others = [box for id_, box in ground.places.items() if id_ not in block.points]
-        others += [other.box for other in whole.values() if other is not area]
-        if len(block.points) > 1 and any(area.box.grown(1.0).covers(other) for other in others):
-            areas += [_area(area.zone, (id_,), ground, titles) for id_ in block.points]
-        else:
+    for area in whole:
+        others = [*small, *(other for other in whole if other is not area)]
+        if _is_clear(area, others) or len(area.points) > MOST_JOINED:
             areas.append(area)
+        else:
+            areas += _joined(area, [other for other in small if other.points[0] in area.points], ground, titles, others)
     return tuple(areas)
 
 
+def _joined(
+    whole: Area, areas: list[Area], ground: Ground, titles: Mapping[str, float], others: Sequence[Area]
+) -> list[Area]:
+    """The areas of single points, put together wherever the larger one covers nothing else."""
+    others = [other for other in others if not set(other.points) & set(whole.points)]
+    pairs = combinations(areas, 2)
+    while (pair := next(pairs, None)) is not None:
+        area = _area(whole.zone, pair[0].points + pair[1].points, ground, titles)
+        rest = [other for other in areas if other not in pair]
+        if _is_clear(area, [*others, *rest]):
+            areas = [area, *rest]
+            pairs = combinations(areas, 2)
+    return areas
+
+
+def _is_clear(area: Area, others: Sequence[Area]) -> bool:
+    """Whether an area keeps clear of those of other points."""
+    wide = area.box.grown(1.0)
+    return not any(wide.covers(other.box) for other in others if other.points[0] not in area.points)
+
+
 def _area(zone: str | None, points: tuple[str, ...], ground: Ground, titles: Mapping[str, float]) -> Area:
-    assert zone is not None
     inner = united(ground.places[id_] for id_ in points).grown(AREA_MM)
-    box = Box(inner.left, inner.top - titles[zone], inner.right, inner.bottom)
-    return Area(zone, box, Box(box.left, box.top, box.right, inner.top), points)
+    box = Box(inner.left, inner.top - titles.get(zone or "", 0.0), inner.right, inner.bottom)
+    return Area(zone or "", box, Box(box.left, box.top, box.right, inner.top), points)

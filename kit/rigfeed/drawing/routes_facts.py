@@ -31,7 +31,8 @@ class Place:
 
 @dataclass(frozen=True)
 class Way:
-    """A run with the conductors on it and the diameter of their bundle, 0 without any; None where nobody knows it."""
+    """A run with the conductors on it and the diameter of their bundle, 0 without any; None where nobody knows it.
+    `beside_m` is how far it is from what it passes."""
 
     id: str
     start: str
@@ -40,6 +41,8 @@ class Way:
     closed: bool
     conductors: tuple[str, ...]
     diameter_mm: float | None
+    zone: str | None = None
+    beside_m: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -70,7 +73,8 @@ def plan_of(assessment: Assessment) -> Plan:
     ways = {
         id_: Way(
             id_, run.start, run.end, run.length.si if run.length else None, bool(run.closed),
-            _sorted(on_run[id_]), None if thick is None else thick.get(id_, 0.0),
+            _sorted(on_run[id_]), None if thick is None else thick.get(id_, 0.0), run.zone,
+            tuple((name, distance.si) for name, distance in sorted(run.beside.items())),
         )
         for id_, run in sorted(design.runs.items(), key=lambda item: natural(item[0]))
     }

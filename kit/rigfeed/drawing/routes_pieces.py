@@ -150,6 +150,8 @@ def way_piece(way: Way, marks: Marks, room_mm: float, system: System) -> Piece:
         stack.lines(thick if len(way.conductors) > 1 else thick.replace("bundle", "cable"), room_mm)
     else:
         stack.lines("nothing led here", room_mm)
+    for name, distance_m in way.beside_m:
+        stack.lines(f"{plain(name)} at {show(1000 * distance_m, 'mm', system)}", room_mm)
     stack.marks(marks.get(Path("runs", way.id), ()), room_mm)
     return stack.piece()
 

@@ -125,6 +125,16 @@ def test_runs_tell_their_length_what_lies_on_them_and_their_bundle():
     assert words(runs["headlining"]) == "headlining 4 m W6 cable 4.95 mm"
 
 
+def test_runs_tell_what_they_pass_and_that_they_are_closed():
+    design = apply(demonstration("hazel"), [
+        Set(Path("runs", "bay", "beside", "exhaust"), "300 mm"), Set(Path("runs", "sill", "closed"), True),
+    ])
+    runs = groups(plan(design), "runs")
+    assert words(runs["bay"]).endswith("exhaust at 300 mm")
+    assert words(runs["sill"]).startswith("sill 2.4 m, closed")
+    assert "in bay" in runs["bay"].title
+
+
 def test_lengths_are_told_in_the_units_that_are_wanted():
     scene = assessed(demonstration("hazel")).drawing("routes", Wanted(system="us"))
     assert "sill 7.87 ft" in words(groups(scene, "runs")["sill"])  # 2.40 m / 0.3048 m
@@ -268,6 +278,29 @@ def test_a_point_stands_where_a_person_put_it():
     for point, (x, y) in {"battery": (0.80, 0.75), "roof": (0.20, 0.20)}.items():
         wanted = scene.room.left + x * scene.room.width, scene.room.top + y * scene.room.height
         assert math.dist(middles(scene)[point], wanted) < 3.0  # the grid of the ways
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_an_area_covers_no_point_of_another_zone(seed):
+    rng = random.Random(seed)
+    placed = {point: [rng.uniform(0, 100), rng.uniform(0, 100)] for point in POINTS if rng.random() < 0.5}
+    scene = plan(from_plain(generated_plain(20, seed) | {"drawing": {"points": placed}}))
+    areas = [(item.subject[1], outline(item)) for item in scene.items if isinstance(item, Group)
+             and item.subject[0] == "zones"]
+    points = {id_: outline(group) for id_, group in groups(scene, "points").items()}
+    for id_, box in points.items():
+        around = [zone for zone, area in areas if area.covers(box)]
+        assert around == [POINTS[id_]["zone"]]
+
+
+def test_a_zone_that_another_one_parts_has_an_area_on_each_side():
+    places = {
+        "battery": [8, 60], "firewall": [30, 60], "rear": [60, 60], "cabwall": [78, 75], "rail": [93, 60], "roof": [45, 15],
+    }
+    plain = to_plain(demonstration("larch")) | {"drawing": {"points": places}}
+    scene = plan(from_plain(plain))
+    zones = [item.subject[1] for item in scene.items if isinstance(item, Group) and item.subject[0] == "zones"]
+    assert sorted(zones) == ["bay", "bed", "cabin", "cabin"]
 
 
 def test_two_points_in_one_place_make_room_for_each_other():
