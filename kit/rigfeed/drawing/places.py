@@ -56,13 +56,6 @@ class Box:
         """The same one elsewhere."""
         return Box(self.left + right_mm, self.top + down_mm, self.right + right_mm, self.bottom + down_mm)
 
-    def around_both(self, other: Box) -> Box:
-        """The smallest one around two."""
-        return Box(
-            min(self.left, other.left), min(self.top, other.top), max(self.right, other.right),
-            max(self.bottom, other.bottom),
-        )
-
     def covers(self, other: Box) -> bool:
         """Whether two have an area in common."""
         return (
@@ -79,27 +72,22 @@ class Box:
 
 
 class Taken:
-    """What is taken of a page: boxes, each with the name of what it belongs to, found by the cells they lie in."""
+    """What is taken of a page: boxes, found by the cells they lie in."""
 
     def __init__(self, page: Box) -> None:
         self.page = page
-        self._cells: dict[tuple[int, int], list[tuple[Box, str]]] = {}
+        self._cells: dict[tuple[int, int], list[Box]] = {}
 
-    def take(self, box: Box, owner: str = "") -> None:
-        """Nothing else may cover this box from now on, except what has the same owner."""
+    def take(self, box: Box) -> None:
+        """Nothing else may cover this box from now on."""
         for cell in _cells(box):
-            self._cells.setdefault(cell, []).append((box, owner))
+            self._cells.setdefault(cell, []).append(box)
 
-    def is_free(self, box: Box, owner: str | None = None) -> bool:
-        """Whether a box lies on the page and covers nothing, what belongs to `owner` aside."""
+    def is_free(self, box: Box) -> bool:
+        """Whether a box lies on the page and covers nothing."""
         return self.page.holds(box) and not any(
-            other.covers(box) for cell in _cells(box) for other, whose in self._cells.get(cell, ())
-            if owner is None or whose != owner
+            other.covers(box) for cell in _cells(box) for other in self._cells.get(cell, ())
         )
-
-    def first_free(self, boxes: Iterable[Box], owner: str | None = None) -> Box | None:
-        """The first of some boxes that is free, None if none is."""
-        return next((box for box in boxes if self.is_free(box, owner)), None)
 
 
 def _cells(box: Box) -> Iterator[tuple[int, int]]:

@@ -295,7 +295,8 @@ def test_an_area_covers_no_point_of_another_zone(seed):
 
 def test_a_zone_that_another_one_parts_has_an_area_on_each_side():
     places = {
-        "battery": [8, 60], "firewall": [30, 60], "rear": [60, 60], "cabwall": [78, 75], "rail": [93, 60], "roof": [45, 15],
+        "battery": [8, 60], "firewall": [30, 60], "rear": [60, 60], "cabwall": [78, 75], "rail": [93, 60],
+        "roof": [45, 15],
     }
     plain = to_plain(demonstration("larch")) | {"drawing": {"points": places}}
     scene = plan(from_plain(plain))
