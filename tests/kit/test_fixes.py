@@ -43,7 +43,7 @@ CASES = {
         ["cable:road-b-2.5", "cable:road-thick-2.5"],
     ),
     "untinned-in-wet": (
-        "hazel", [_set("conductors.W2.cable", "cable:iec5-2.5")], "conductors.W2",
+        "hazel", [_set("conductors.W2.cable", "cable:iec5-2.5"), _set("conductors.W2.sleeves", [])], "conductors.W2",
         ["cable:iec2t-2.5", "cable:iec5t-2.5"],
     ),
     # beside another one for M8

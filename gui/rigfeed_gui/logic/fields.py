@@ -19,6 +19,7 @@ from rigfeed.parts.part import PartKind
 from rigfeed.parts.shelf import Shelf
 from rigfeed_gui.logic.words import say
 
+NOTHING = "-"  # at its place in a list: there is none here
 YES, NO = ("yes", "true", "y"), ("no", "false", "n")
 MOST_READ = 5000  # rows of a kind in one catalog whose titles are looked through; of larger ones the keys only
 
@@ -72,7 +73,7 @@ class Field:
             value = plain(self.inner, bare)
             self.inner.deserialize(value)
             for inner, item in leaves(self.inner, value):
-                if self.known is not None:
+                if self.known is not None and item != "":
                     self.known(inner, item)
         except ValidationError as error:
             return _wrong(error)
@@ -119,13 +120,13 @@ def _listed(inner: Series, text: str) -> Any:
         return [_side(item) for item in items]
     if isinstance(inner.inner, fields.Nested):
         return [_row(inner.inner, item) for item in items]
-    values = [plain(inner.inner, item) for item in items]
+    values = ["" if item == NOTHING else plain(inner.inner, item) for item in items]
     return values[0] if inner.or_one and len(values) == 1 else values
 
 
 def _side(text: str) -> Any:
     """One item of a list of lists: ``ring:m8-6 + ring:m6-6`` for more than one."""
-    parts = [part.strip() for part in text.split("+")]
+    parts = ["" if part.strip() == NOTHING else part.strip() for part in text.split("+")]
     return parts if len(parts) > 1 else parts[0]
 
 
@@ -163,7 +164,9 @@ def text_of(form: FormField, value: Any) -> str:
 def _item_text(form: FormField, item: Any) -> str:
     if isinstance(item, Mapping):
         return " ".join(str(part) for part in item.values())
-    return " + ".join(item) if isinstance(item, list | tuple) else text_of(form, item)
+    if isinstance(item, list | tuple):
+        return " + ".join(str(part) or NOTHING for part in item)
+    return text_of(form, item) or NOTHING
 
 
 def leaves(inner: fields.Field[Any], value: Any) -> Iterator[tuple[fields.Field[Any], Any]]:

@@ -84,7 +84,6 @@ def _higher_volts(finding: Finding, assessment: Assessment, shelf: Shelf) -> Ite
     if fuse is None or finding.limit is None:
         return
     found = _family(fuse, shelf, least_a=fuse.rated_a, most_a=fuse.rated_a, least_v=finding.limit.value)
-    found.sort(key=lambda other: other.rated_v or 0.0)
     yield from _exchanged(finding.subject / "part", fuse, [o for o in found if o.rated_v == found[0].rated_v], shelf)
 
 
@@ -110,7 +109,8 @@ def _family(
     wants = [Want("rated_a", least_a, most_a), *_alike(fuse, shelf, "family")]
     found = _found(shelf, fuse, ProtectiveDevice, wants, by="rated_a")  # type: ignore[type-abstract]
     least_v = max(fuse.rated_v or 0.0, least_v or 0.0)
-    return [o for o in found if (o.rated_v or 0.0) >= least_v and (o.breaking_a or 0.0) >= (fuse.breaking_a or 0.0)]
+    fit = [o for o in found if (o.rated_v or 0.0) >= least_v and (o.breaking_a or 0.0) >= (fuse.breaking_a or 0.0)]
+    return sorted(fit, key=lambda other: (other.rated_v or 0.0, other.key))
 
 
 def _carried_a(assessment: Assessment, node: str) -> float:
