@@ -69,13 +69,20 @@ def untinned_in_wet(view: View) -> Said:
     for name, label, cable in cables(view):
         stretches = view.installation.conductors[name].stretches
         wet = [stretch.zone.within for stretch in stretches if stretch.zone.wet]
-        if wet and not cable.is_tinned:
+        if wet and not cable.is_tinned and not _is_sealed(view, name):
             yield Finding(
                 subject=Path("conductors", name),
                 message=f"{verbatim(label)} is not tinned and lies {verbatim(wet[0])}, which gets wet: the strands "
                 "go black far up from the end, and no new terminal will take.",
                 remedy="Take tinned strands there, or seal both ends with adhesive-lined sleeve.",
             )
+
+
+def _is_sealed(view: View, name: str) -> bool:
+    """Whether an adhesive-lined sleeve is chosen for every end that lies in the wet."""
+    ends = view.installation.conductors[name].ends
+    wet = [end for end in ends if view.installation.nodes[end.node].zone.wet]
+    return bool(wet) and all(getattr(end.sleeve, "adhesive", None) is True for end in wet)
 
 
 # sizes

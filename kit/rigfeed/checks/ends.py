@@ -102,9 +102,9 @@ def asks_whether_sealed(subject: Subject) -> bool:
 
 def asks_whether_sleeve_grips(subject: Subject) -> bool:
     """Whether an end has a sleeve, and its figures do not tell whether it fits; an answer that was given stands."""
-    laid = sleeved(subject)
-    if not laid:
-        return is_wet(subject) and subject.facts.get("sleeved") is True
+    laid, seen = sleeved(subject), subject.facts.get("sleeved")
+    if not laid or seen is False:
+        return is_wet(subject) and seen is True
     (conductor,) = subject.conductors
     known = all(sleeve_mm(end.sleeve) and under_sleeve_mm(conductor, end) is not None for end in laid)
     return not known or subject.facts.get("sleeve-grips") is not None

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from rigfeed.installation import LaidConductor, LaidEnd
 from rigfeed.papers.paper import Paper
+from rigfeed.papers.pieces import sleeve_id, sleeve_notes
 from rigfeed.papers.places import by_id
-from rigfeed.papers.table import Column, Table
+from rigfeed.papers.table import Cell, Column, Table
 from rigfeed.quantity import System, show
 
 if TYPE_CHECKING:
@@ -17,18 +18,20 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column("id", "id", width=6, bold=True),
-    Column("cable", "cable", width=17),
+    Column("cable", "cable", width=15),
     Column("colour", "colour", width=8),
     Column("from", "from", width=11),
     Column("to", "to", width=11),
     Column("length", "net length", "m", width=8, align="right", us="in", decimals=2),
     Column("slack", "slack", "m", width=7, align="right", us="in", decimals=2),
     Column("cut", "cut length", "m", width=8, align="right", us="in", decimals=2, bold=True),
-    Column("end-from", "fitting at from", width=17),
+    Column("end-from", "fitting at from", width=16),
     Column("strip-from", "strip", "mm", width=7, align="right"),
-    Column("end-to", "fitting at to", width=17),
+    Column("sleeve-from", "sleeve", width=8),
+    Column("end-to", "fitting at to", width=16),
     Column("strip-to", "strip", "mm", width=7, align="right"),
-    Column("label", "label", width=8),
+    Column("sleeve-to", "sleeve", width=8),
+    Column("label", "label", width=6),
 )
 STEP_M = {"metric": 0.010, "us": 0.5 * 0.0254}  # what a tape is read to, and what lengths are rounded up to
 TINY_M = 1e-6  # what arithmetic leaves on a length that is whole
@@ -53,8 +56,7 @@ def cut_list(assessment: Assessment, system: System) -> Table:
             conductor.id, conductor.cable.title, " ".join(conductor.colour),
             _terminals(conductor, start=True), _terminals(conductor, start=False),
             conductor.length_m, conductor.slack_m, whole_length_m(conductor.cut_length_m, system),
-            _fittings(conductor, start=True), _strip_mm(conductor, start=True),
-            _fittings(conductor, start=False), _strip_mm(conductor, start=False), conductor.label,
+            *_on_end(conductor, start=True), *_on_end(conductor, start=False), conductor.label,
         )
         for conductor in conductors
     )
@@ -80,6 +82,14 @@ def _terminals(conductor: LaidConductor, *, start: bool) -> str:
     return ", ".join(end.terminal for end in _ends(conductor, start=start))
 
 
+def _on_end(conductor: LaidConductor, *, start: bool) -> tuple[Cell, ...]:
+    """What goes on one end: the fitting, what to strip for it, the sleeve."""
+    sleeves = dict.fromkeys(sleeve_id(end.sleeve) for end in _ends(conductor, start=start))
+    return (
+        _fittings(conductor, start=start), _strip_mm(conductor, start=start), ", ".join(filter(None, sleeves)) or None,
+    )
+
+
 def _fittings(conductor: LaidConductor, *, start: bool) -> str:
     fittings = [end.fitting.title if end.fitting else "not chosen" for end in _ends(conductor, start=start)]
     return ", ".join(dict.fromkeys(fittings))
@@ -103,7 +113,8 @@ def _notes(conductors: list[LaidConductor], system: System) -> tuple[str, ...]:
     ]
     if any(len(_strips_mm(c, start=start)) > 1 for c in conductors for start in (True, False)):
         notes.append("Where a fitting has no strip length here, look in the termination list: cores may differ.")
-    return (*notes, *_totals(conductors, system))
+    sleeves = sleeve_notes(end.sleeve for conductor in conductors for end in conductor.ends)
+    return (*notes, *sleeves, *_totals(conductors, system))
 
 
 def _totals(conductors: list[LaidConductor], system: System) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ COLUMNS = (
     Column("title", "hole", width=17),
     Column("run", "on run", width=10),
     Column("diameter", "diameter", "mm", width=9, align="right"),
+    Column("bore", "bore", "mm", width=7, align="right"),
     Column("edge", "edge", width=10),
     Column("existing", "in it already", width=11),
     Column("passes", "passes, with diameter", width=20),
@@ -28,7 +29,7 @@ COLUMNS = (
 )
 NOTES = (
     "Fill is the share of the hole's area that cables take, those in it already included. The bundle is the smallest "
-    "circle around all of them.",
+    "circle around all of them. The bore is that of the grommet or gland: what is stiff has to pass it.",
     "An end to be fitted after pulling is stiff and does not pass a hole on its way, or nobody knows whether it does.",
 )
 
@@ -49,7 +50,7 @@ def _row(passage: LaidPassage, installation: Installation, bundles: Bundles | No
     bundle = bundles.passages.get(passage.id) if bundles else None
     return (
         passage.id, passage.title if passage.title != passage.id else None, passage.run, passage.diameter_mm,
-        passage.edge, _diameters(passage.existing_mm, system) or "nothing",
+        passage.bore_mm, passage.edge, _diameters(passage.existing_mm, system) or "nothing",
         ", ".join(f"{id_}: {show(installation.conductors[id_].cable.od_mm, 'mm', system)}" for id_ in through)
         or "nothing",
         None if fill is None else 100 * fill, bundle.diameter_mm if bundle and bundle.diameter_mm else None,

@@ -30,6 +30,7 @@ CELL_EDGE = 1.0  # what a program leaves free left and right of a text together
 MOST_SPREAD = 1e3  # of numbers that are shown with the same decimals
 GAP = 0.6  # the blank that keeps numbers off the text to their right
 BOLD = 1.12
+TOGETHER = 3  # rows that the last page of a table has at least
 LEAST_TEXT = 72.0  # title, notes and cautions get at least this width, also over a narrow table
 
 # Widths of letters in digits, as the widest of the usual sans-serif fonts has them; `_letter_width` knows the others.
@@ -125,6 +126,14 @@ def page_width(paper: Paper, *, landscape: bool) -> float:
     sheet = PAPERS[paper]
     page_mm = sheet.height_mm if landscape else sheet.width_mm
     return (page_mm - 2 * MARGIN_MM) / 25.4 * 72 / DIGIT_PT
+
+
+def page_height_pt(paper: Paper, measures: Grid) -> float:
+    """The height of rows that fit on a page, at the size to which its width makes the sheet shrink [pt]."""
+    sheet = PAPERS[paper]
+    high_mm = sheet.width_mm if measures.landscape else sheet.height_mm
+    shrunk = min(1.0, page_width(paper, landscape=measures.landscape) / measures.text_width)
+    return (high_mm - 2.5 * MARGIN_MM) / 25.4 * 72 / shrunk  # the footer has half a margin more
 
 
 def _least_width(title: str, values: Sequence[Cell], formats: Sequence[str]) -> float:
@@ -254,3 +263,23 @@ def row_height_pt(lines: Iterable[int], *, size_pt: float = TEXT_PT, tall: bool 
     """The height of a row whose cells take so many lines [pt]; `tall` where letters of other scripts stand in it."""
     line_pt = size_pt * (1.55 if tall else 1.24)
     return min(round(max(lines, default=1) * line_pt + size_pt * 0.5, 1), MOST_HEIGHT_PT)
+
+
+def company(heights_pt: Sequence[float], first_pt: float, later_pt: float) -> int | None:
+    """The row that a page should begin with, so that the last rows of a table do not stand alone on theirs.
+
+    `first_pt` and `later_pt` are the room that the first page and the following ones have for rows. None where all is
+    well. Programs break a row earlier or later than this reckons, so that two rows on the last page may be one.
+
+    >>> company([20.0] * 11, 200.0, 200.0), company([20.0] * 15, 200.0, 200.0), company([20.0] * 9, 200.0, 200.0)
+    (8, None, None)
+    """
+    begins, room = [0], first_pt
+    for number, height_pt in enumerate(heights_pt):
+        if height_pt > room and number > begins[-1]:
+            begins.append(number)
+            room = later_pt
+        room -= height_pt
+    count = len(heights_pt)
+    is_lonely = len(begins) > 1 and count - begins[-1] < TOGETHER and count - TOGETHER > begins[-2]
+    return count - TOGETHER if is_lonely else None

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 from rigfeed.installation import Installation, LaidConductor, LaidEnd, PlacedNode
-from rigfeed.papers.places import by_id
-from rigfeed.parts.interfaces import EndFitting, FeederType
+from rigfeed.papers.places import by_id, natural
+from rigfeed.parts.interfaces import Accessory, EndFitting, FeederType
 
 Side = Literal["from", "to"]
 
@@ -40,6 +40,23 @@ class Piece:
         """What is put on, None while nothing is chosen."""
         return self.ends[0].fitting
 
+    @property
+    def sleeve(self) -> Accessory | None:
+        """What is shrunk over it, None while none is chosen."""
+        return self.ends[0].sleeve
+
+
+def sleeve_id(sleeve: Accessory | None) -> str:
+    """A sleeve as narrow columns name it: by its row, whose title stands in a note."""
+    return sleeve.short_key.partition(":")[2] if sleeve else ""
+
+
+def sleeve_notes(sleeves: Iterable[Accessory | None]) -> tuple[str, ...]:
+    """What the names of sleeves stand for, as a note."""
+    titles = {sleeve_id(sleeve): sleeve.title for sleeve in sleeves if sleeve}
+    said = "; ".join(f"{name} is {titles[name]}" for name in sorted(titles, key=natural))
+    return (f"Sleeves, to be slid on before the fitting: {said}.",) if said else ()
+
 
 def pieces(installation: Installation) -> Iterator[Piece]:
     """Every end that somebody works on, by conductor; those of the vehicle's own conductors stay as they are."""
@@ -61,7 +78,8 @@ def _pieces(conductor: LaidConductor) -> Iterator[Piece]:
 
 def _is_one(conductor: LaidConductor, laid: tuple[LaidEnd, ...]) -> bool:
     """A connector takes inner and shield of a feeder together; all else is one piece for each core."""
-    same = len({(end.node, end.fitting.key if end.fitting else "") for end in laid}) == 1
+    on_it = [(end.node, *(part.key if part else "" for part in (end.fitting, end.sleeve))) for end in laid]
+    same = len(set(on_it)) == 1
     return len(laid) == 1 or (isinstance(conductor.cable, FeederType) and same)
 
 

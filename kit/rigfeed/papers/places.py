@@ -124,7 +124,7 @@ def subject_title(path: Path) -> str:
     title = id_ if sort in ("nodes", "conductors") else f"{_SAID.get(sort, sort)} {id_}"
     if rest and rest[0] in _SIDES:
         return f"{title}, end {_SIDES[rest[0]]}"
-    if rest and rest[0] == "ends" and len(rest) > 1:
+    if rest and rest[0] in ("ends", "sleeves") and len(rest) > 1:
         return f"{title}, end {'from' if rest[1] == '0' else 'to'}"
     rest = [word for word in rest if word != "settings"]
     return f"{title}: {' '.join(rest)}" if rest else title

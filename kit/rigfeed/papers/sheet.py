@@ -14,8 +14,10 @@ from rigfeed.papers.layout import (
     TITLE_PT,
     Grid,
     Paper,
+    company,
     grid,
     line_count,
+    page_height_pt,
     page_width,
     row_height_pt,
     text_width,
@@ -77,6 +79,7 @@ def fill(sheet: Worksheet, table: Table, surround: Surround) -> None:
     below = block(sheet, below, "Notes", table.notes, measures)
     block(sheet, below, "Cautions", surround.cautions, measures)
     print_setup(sheet, table.title, surround, landscape=measures.landscape)
+    _keep_company(sheet, len(table.rows), measures, surround.paper)
     sheet.freeze_panes = f"A{HEADER_ROW + 1}"
     sheet.print_title_rows = f"{HEADER_ROW}:{HEADER_ROW}"
 
@@ -130,6 +133,17 @@ def paragraph(
         sheet.merge_cells(start_row=row, end_row=row, start_column=1, end_column=len(measures.widths))
     lines = line_count(text, measures.text_width * TEXT_PT / size_pt, bold=font is not None)
     sheet.row_dimensions[row].height = row_height_pt([lines], size_pt=size_pt, tall=tall([text]))
+
+
+def _keep_company(sheet: Worksheet, rows: int, measures: Grid, paper: Paper) -> None:
+    """A page break before the last rows, where too few of them would stand on a page of their own."""
+    from openpyxl.worksheet.pagebreak import Break
+
+    heights = [sheet.row_dimensions[number].height or 0.0 for number in range(1, HEADER_ROW + rows + 1)]
+    whole_pt = page_height_pt(paper, measures)
+    begin = company(heights[HEADER_ROW:], whole_pt - sum(heights[:HEADER_ROW]), whole_pt - heights[HEADER_ROW - 1])
+    if begin is not None:
+        sheet.row_breaks.append(Break(id=HEADER_ROW + begin))
 
 
 def _put(place: SheetCell, value: Cell, number_format: str) -> None:

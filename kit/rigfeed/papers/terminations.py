@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rigfeed.checks.offers import number, stud_of
-from rigfeed.installation import Installation, PlacedNode
+from rigfeed.checks.offers import number, stud_of, torque_n_m
+from rigfeed.installation import Installation
 from rigfeed.papers.paper import Paper
-from rigfeed.papers.pieces import Piece, pieces
+from rigfeed.papers.pieces import Piece, pieces, sleeve_id, sleeve_notes
 from rigfeed.papers.places import UNKNOWN, natural, place_notes, walk
 from rigfeed.papers.table import Cell, Column, Table
-from rigfeed.quantity import Quantity, System
+from rigfeed.quantity import System
 
 if TYPE_CHECKING:
     from rigfeed.assess import Assessment
@@ -27,13 +27,13 @@ COLUMNS = (
     Column("stud", "stud", "mm", width=6, align="right"),
     Column("torque", "torque", "N m", width=8, align="right"),
     Column("diameter", "cable", "mm", width=7, align="right"),
-    Column("sleeve", "sleeve", width=8),
+    Column("sleeve", "sleeve", width=9),
     Column("done", "done", width=6),
 )
 NOTES = (
     "Supplied leads are listed, because somebody connects them; what the vehicle came with is not.",
-    "An empty torque is not on record: write in what the maker of the stud states. Write in the sleeve that was used; "
-    "it goes on before the fitting, over the diameter of the cable.",
+    "An empty torque is not on record: write in what the maker of the stud states. Write in the sleeve that was used "
+    "where none is named; it goes on before the fitting, over the diameter of the cable.",
 )
 
 
@@ -52,8 +52,9 @@ def termination_list(assessment: Assessment, system: System) -> Table:
     unchosen = sum(piece.fitting is None for piece in found)
     notes = (f"Not chosen yet: {unchosen} of {len(rows)} fittings.",) if unchosen else ()
     places = place_notes(installation, (installation.nodes[piece.node].at for piece in found))
+    sleeves = sleeve_notes(piece.sleeve for piece in found)
     return Table(
-        "termination-list", "Termination list", COLUMNS, rows, (*places, *notes, *NOTES), group="where",
+        "termination-list", "Termination list", COLUMNS, rows, (*places, *notes, *NOTES, *sleeves), group="where",
         use="what goes on each end, place by place; to tick off",
     )
 
@@ -62,8 +63,8 @@ def _row(piece: Piece, installation: Installation) -> tuple[Cell, ...]:
     node, fitting, conductor = installation.nodes[piece.node], piece.fitting, piece.conductor
     return (
         node.at or UNKNOWN, piece.terminals, node.title, conductor.id, piece.core, conductor.label,
-        _fitting(piece), fitting.strip_mm if fitting else None, number(fitting, "stud_mm") or stud_of(node),
-        torque_n_m(node), conductor.cable.od_mm, None, None,
+        _fitting(piece), fitting.strip_mm if fitting else None, stud_of(node) or number(fitting, "stud_mm"),
+        torque_n_m(node), conductor.cable.od_mm, sleeve_id(piece.sleeve) or None, None,
     )
 
 
@@ -71,12 +72,6 @@ def _fitting(piece: Piece) -> str:
     if piece.fitting is not None:
         return piece.fitting.title
     return "as supplied" if piece.conductor.origin == "supplied" else "not chosen"
-
-
-def torque_n_m(node: PlacedNode) -> float | None:
-    """The torque for what ends on a node [N m]: from its settings, else from its part; None where neither says."""
-    own = getattr(node.settings, "torque", None)
-    return own.si if isinstance(own, Quantity) else number(node.part, "torque_n_m")
 
 
 TERMINATION_LIST = Paper("termination-list", "Termination list", termination_list)

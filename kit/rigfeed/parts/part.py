@@ -42,7 +42,8 @@ class Money:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Part(ABC):
-    """A row of a catalog. `key` is ``kind:catalog/row``; `price` is that of a metre of cable, a piece of all else."""
+    """A row of a catalog. `key` is ``kind:catalog/row``; `price` is that of a metre of cable or conduit, a piece of
+    all else."""
 
     title: str
     key: str = ""

@@ -20,7 +20,8 @@ from rigfeed.quantity import System
 from rigfeed.trials.batch import Batch
 
 VEHICLES = Column("vehicles", "vehicles", width=24)
-LIKE_NEED = {"cable": 0, "end fitting": 1, "device": 2, "accessory": 3}  # the order of a bill of materials
+# the order of a bill of materials
+LIKE_NEED = {"cable": 0, "end fitting": 1, "sleeve": 2, "conduit": 3, "grommet": 4, "device": 5, "accessory": 6}
 OF_A_PIECE = tuple(column for column in COLUMNS if column.key not in ("length", "slack"))
 
 
@@ -85,11 +86,11 @@ def merged_bill(batch: Batch, system: System = "metric") -> Table:
     notes: dict[str, list[str]] = {}
     for name, assessment in batch.assessments.items():
         for need in needs(assessment.installation, system):
-            key = need.sort, need.part.key
+            key = need.sort, need.key
             found[key] = _with(found[key], need) if key in found else need
-        for note in left_out(assessment.installation):
+        for note in left_out(assessment):
             notes.setdefault(note, []).append(name)
-    ordered = sorted(found.values(), key=lambda need: (LIKE_NEED.get(need.sort, 9), natural(need.part.key)))
+    ordered = sorted(found.values(), key=lambda need: (LIKE_NEED.get(need.sort, 9), natural(need.key)))
     every = batch.assessments
     said = [note if len(names) == len(every) else f"{among(names, every)}: {note}" for note, names in notes.items()]
     said.append("A note that names no vehicle is true of each; sums and totals are for all together.")

@@ -21,10 +21,11 @@ def test_hazel_is_cut_from_three_spools(assessed, rows):
     assert found[1] == {
         "id": "W2", "cable": "thin-wall 2.5 mm2 105 degC", "colour": "RD", "from": "F1.b", "to": "vhf.pos",
         "length": pytest.approx(3.30), "slack": pytest.approx(0.45), "cut": 3.75,
-        "end-from": "push-on blade 6.3 mm 1.5-2.5 mm2", "strip-from": 7.0,
-        "end-to": "two-pole radio plug contact", "strip-to": 5.0, "label": "W2",
+        "end-from": "push-on blade 6.3 mm 1.5-2.5 mm2", "strip-from": 7.0, "sleeve-from": "lined-6",
+        "end-to": "two-pole radio plug contact", "strip-to": 5.0, "sleeve-to": None, "label": "W2",
     }
     assert table.notes[1:] == (
+        "Sleeves, to be slid on before the fitting: lined-6 is adhesive-lined sleeve 3:1 6/2 mm.",
         "RG-58 type coaxial cable: 1 piece, 4.45 m in all",
         "thin-wall 0.75 mm2 105 degC: 2 pieces, 3 m in all",
         "thin-wall 2.5 mm2 105 degC: 3 pieces, 4.3 m in all",

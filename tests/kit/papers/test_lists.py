@@ -7,7 +7,7 @@ import types
 
 import pytest
 
-from rigfeed.papers.terminations import torque_n_m
+from rigfeed.checks.offers import torque_n_m
 from rigfeed.quantity import Quantity
 from rigfeed.studies.operating import OPERATING
 
@@ -33,7 +33,7 @@ def test_each_end_once_place_by_place(assessed, rows):
     start = found[2]
     assert (start["on"], start["fitting"]) == ("flooded battery 45 Ah", "ring M8 1.5-2.5 mm2")
     assert (start["strip"], start["stud"], start["torque"], start["diameter"]) == (7.0, 8.0, None, 3.0)
-    assert (start["sleeve"], start["done"]) == (None, None)
+    assert (start["sleeve"], start["done"]) == ("lined-6", None)
 
 
 def test_the_ends_of_a_supplied_lead_are_listed_those_of_the_vehicle_are_not(changed, rows):
@@ -165,6 +165,7 @@ def test_the_holes_of_hazel_and_what_is_fitted_afterwards(assessed, rows):
     (hole,) = rows(table)
     assert hole == {
         "id": "H1", "title": "blank grommet in the firewall", "run": "bay", "diameter": pytest.approx(12.0),
+        "bore": None,
         "edge": "grommet", "existing": "nothing", "passes": "W2: 3 mm", "fill": pytest.approx(6.25),
         "bundle": pytest.approx(3.0),
         # the diagonals of holder and plug are more than 12 mm: one end is drawn bare, the one away from the set

@@ -73,7 +73,7 @@ def test_in_us_units_the_price_is_that_of_a_foot(changed, rows):
     table = changed(catalog=PRICES.lstrip()).paper("bill-of-materials", "us")
     (row,) = [row for row in rows(table) if row["part"] == "cable:thinwall-2.5"]
     assert row["price"] == pytest.approx(0.35 * 0.3048)  # 1 ft = 0.3048 m exactly (NIST SP 811)
-    assert next(column for column in table.columns if column.key == "price").heading == "price of one, cable per ft"
+    assert next(column for column in table.columns if column.key == "price").heading == "price of one, lengths per ft"
     # each piece is cut to the next half inch: 6.0, 148.0 and 16.0 in of what costs 0.35 a metre
     assert row["length"] == pytest.approx(170 * 0.0254)
     assert row["sum"] == round(0.35 * 170 * 0.0254, 2)
