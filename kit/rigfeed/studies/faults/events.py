@@ -176,13 +176,20 @@ def _device_a(ports: Ports, answer: Answer, count: int) -> Floats:
 
 
 def _rates(devices: Sequence[Device], device_a: Floats, air: Air) -> Floats:
-    """How much of its life each device uses up in a second [1/s]."""
+    """How much of its life each device uses up in a second [1/s]; equal devices in equal air are asked together."""
     rates = np.zeros_like(device_a)
+    alike: dict[tuple[int, float], list[int]] = {}
     for number, (node, part) in enumerate(devices):
-        above = np.flatnonzero(device_a[:, number] > part.rated_a)
-        if len(above):
-            _, longest_s = part.openings_s(device_a[above, number], node.zone.air_c(air))
-            rates[above, number] = 1.0 / longest_s
+        alike.setdefault((id(part), node.zone.air_c(air)), []).append(number)
+    for (_, air_c), numbers in alike.items():
+        part = devices[numbers[0]][1]
+        amps = device_a[:, numbers]
+        above = amps > part.rated_a
+        if above.any():
+            _, longest_s = part.openings_s(amps[above], air_c)
+            found = np.zeros_like(amps)
+            found[above] = 1.0 / longest_s
+            rates[:, numbers] = found
     return rates
 
 

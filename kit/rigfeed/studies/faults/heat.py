@@ -13,10 +13,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rigfeed.network.ranges import Floats
+from rigfeed.network.ranges import Floats, Places
 from rigfeed.studies.faults.events import Course
 
 ADIABATIC_S = 5.0  # IEC 60364-5-54, 543.1.2: times up to which no heat counts as lost
+LITTLE_A = 0.1  # warms nothing
 HUGE = 50.0  # exponents beyond it only say "far too hot"
 
 
@@ -54,6 +55,10 @@ class Metal:
             rate = self.ampacity_a**2 * (self.beta_c + self.class_c) / (self.class_c - self.air_c) / self.heat_a2s
         return np.where(np.isfinite(rate) & (rate > 0.0), rate, 0.0)
 
+    def take(self, cores: Places, loss: Floats) -> _Part:
+        """The numbers of the law for these cores, with the cooling that is to count [1/s]."""
+        return _Part(self.limit_c[cores], self.heat_a2s[cores], self.beta_c[cores], self.air_c[cores], loss[cores])
+
 
 @dataclass(frozen=True, eq=False)
 class Warming:
@@ -69,35 +74,63 @@ class Warming:
 
 
 def warmed(course: Course, metal: Metal) -> Warming:
-    """The warming of all cores in all shorts."""
+    """The warming of all cores in all shorts. What carries next to nothing in a step keeps its temperature."""
     shape = course.core_a.shape[1:]
     through, lasting_a = np.zeros(shape), np.zeros(shape)
-    quick_s, slow_s = np.full(shape, np.inf), np.full(shape, np.inf)
-    quick_c, slow_c = (np.broadcast_to(metal.start_c, shape).copy() for _ in range(2))
-    begin_s = np.zeros(shape[0])
+    quick, slow = (_Clock(shape, metal.start_c) for _ in range(2))
+    begin_s, none = np.zeros(shape[0]), np.zeros_like(metal.start_c)
     for amps, length_s in zip(np.abs(course.core_a), course.length_s, strict=True):
         ends = np.isfinite(length_s)
-        passed_s = np.where(ends, length_s, 0.0)[:, None]
-        through += amps**2 * passed_s
+        passed_s = np.where(ends, length_s, 0.0)
+        through += amps**2 * passed_s[:, None]
         lasting_a = np.where(ends[:, None], lasting_a, amps)
-        for at_s, warm_c, loss in ((quick_s, quick_c, np.zeros_like(metal.start_c)), (slow_s, slow_c, metal.cooling)):
-            crossing_s = _crossing_s(amps, warm_c, metal, loss)
-            hits = np.isinf(at_s) & (crossing_s <= length_s[:, None]) & (length_s[:, None] > 0.0)
-            at_s[hits] = (begin_s[:, None] + crossing_s)[hits]
-            warm_c[:] = _after(amps, warm_c, passed_s, metal, loss)
-        begin_s = begin_s + passed_s[:, 0]
-    return Warming(through, lasting_a, np.where(quick_s <= ADIABATIC_S, quick_s, np.maximum(slow_s, ADIABATIC_S)))
+        short, core = np.nonzero((amps > LITTLE_A) & (length_s[:, None] > 0.0))
+        for clock, loss in ((quick, none), (slow, metal.cooling)):
+            clock.run(short, core, amps[short, core], begin_s[short], length_s[short], metal.take(core, loss))
+        begin_s = begin_s + passed_s
+    limit_s = np.where(quick.limit_s <= ADIABATIC_S, quick.limit_s, np.maximum(slow.limit_s, ADIABATIC_S))
+    return Warming(through, lasting_a, limit_s)
 
 
-def _law(amps: Floats, metal: Metal, loss: Floats) -> tuple[Floats, Floats]:
+class _Clock:
+    """The temperature of every core in every short, and when it passed what it bears."""
+
+    def __init__(self, shape: tuple[int, ...], start_c: Floats) -> None:
+        self.warm_c = np.broadcast_to(start_c, shape).copy()
+        self.limit_s = np.full(shape, np.inf)
+
+    def run(
+        self, short: Places, core: Places, amps: Floats, begin_s: Floats, length_s: Floats, part: _Part
+    ) -> None:
+        """One step of some cores."""
+        warm_c, limit_s = self.warm_c[short, core], self.limit_s[short, core]
+        crossing_s = _crossing_s(amps, warm_c, part)
+        hits = np.isinf(limit_s) & (crossing_s <= length_s)
+        self.limit_s[short, core] = np.where(hits, begin_s + crossing_s, limit_s)
+        passed_s = np.where(np.isfinite(length_s), length_s, 0.0)
+        self.warm_c[short, core] = _after(amps, warm_c, passed_s, part)
+
+
+@dataclass(frozen=True, eq=False)
+class _Part:
+    """The numbers of the law for some of the cores; see `Metal`."""
+
+    limit_c: Floats
+    heat_a2s: Floats
+    beta_c: Floats
+    air_c: Floats
+    loss: Floats
+
+
+def _law(amps: Floats, metal: _Part) -> tuple[Floats, Floats]:
     """The law ``T' = a T + b`` of the cores at their currents [1/s, K/s]."""
     p = amps**2 / metal.heat_a2s
-    return p - loss, p * metal.beta_c + loss * metal.air_c
+    return p - metal.loss, p * metal.beta_c + metal.loss * metal.air_c
 
 
-def _crossing_s(amps: Floats, warm_c: Floats, metal: Metal, loss: Floats) -> Floats:
+def _crossing_s(amps: Floats, warm_c: Floats, metal: _Part) -> Floats:
     """How long it takes from a temperature to the limit; infinite where it gets no further, 0 where it is there."""
-    a, b = _law(amps, metal, loss)
+    a, b = _law(amps, metal)
     now, then = a * warm_c + b, a * metal.limit_c + b
     with np.errstate(divide="ignore", invalid="ignore"):
         slow = np.abs(a) < 1e-12
@@ -107,9 +140,9 @@ def _crossing_s(amps: Floats, warm_c: Floats, metal: Metal, loss: Floats) -> Flo
     return np.where(np.isfinite(metal.limit_c) & np.isfinite(metal.heat_a2s), time, np.inf)
 
 
-def _after(amps: Floats, warm_c: Floats, passed_s: Floats, metal: Metal, loss: Floats) -> Floats:
+def _after(amps: Floats, warm_c: Floats, passed_s: Floats, metal: _Part) -> Floats:
     """The temperature after a time, no higher than a little above the limit [degC]."""
-    a, b = _law(amps, metal, loss)
+    a, b = _law(amps, metal)
     slow = np.abs(a) < 1e-12
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
         rest = np.where(slow, 0.0, -b / np.where(slow, 1.0, a))

@@ -127,7 +127,7 @@ class Ports:
         u = np.zeros((len(chosen), len(self.port)))
         for count in range(MOST_FLIPS):
             now = chosen[left]
-            u[left] = self._volts(rows[now], ohm[now], opened[now], stands[now], ports)[0]
+            u[left] = self.volts(rows[now], ohm[now], opened[now], stands[now], ports)[0]
             wanted = self._wanted(u[np.ix_(left, self.bend)], opened[now], stands[now])
             wrong = wanted != stands[now]
             if count >= EAGER_FLIPS:
@@ -161,10 +161,11 @@ class Ports:
         amps[:, self.bend] = given
         return siemens, amps
 
-    def _volts(
+    def volts(
         self, rows: Places, ohm: Floats, opened: Flags, stands: Places, wanted: slice
     ) -> tuple[Floats, Floats]:
-        """The voltage of the watched branches that are wanted, and the current through the short."""
+        """The voltage of the watched branches that are wanted [V], and the current through the short [A], with the
+        bends as they are said to stand."""
         siemens, amps = self._changes(opened, stands)
         changed = (siemens != 0.0) | (amps != 0.0)
         most = int(changed.sum(axis=1).max(initial=0))
@@ -188,7 +189,7 @@ class Ports:
 
     def _answer(self, rows: Places, ohm: Floats, opened: Flags, stands: Places) -> Answer:
         branches = self.branches
-        u, short_a = self._volts(rows, ohm, opened, stands, slice(None))
+        u, short_a = self.volts(rows, ohm, opened, stands, slice(None))
         amps = branches.g[self.watch] * (u - branches.e[self.watch])
         amps = np.minimum(np.maximum(amps, branches.low[self.watch]), branches.high[self.watch])
         port_a = np.where(opened, OPEN_S * u[:, self.first_port:], amps[:, self.first_port:])

@@ -198,7 +198,7 @@ class Faults:
             raise UnknownName("core", core, found.core_ids)
         place, warming = found.core_ids.index(core), found.warming
         through, lasting = warming.let_through_a2s[:, place], warming.lasting_a[:, place]
-        flows = (through > 0.0) | (lasting > TRACE_A)
+        flows = np.abs(found.course.core_a[:, :, place]).max(axis=0, initial=0.0) > TRACE_A
         rows = np.flatnonzero(flows if counts is None else flows & counts(found))
         if not len(rows):
             return None

@@ -41,33 +41,46 @@ def shorts_of(installation: Installation, sections: Sections) -> tuple[Short, ..
 
 
 class _Returns:
-    """Where the current of a short at a net wants to go; looked up once for each net."""
+    """Where the current of a short at a net wants to go."""
 
     def __init__(self, installation: Installation, sections: Sections) -> None:
         self._sections = sections
-        self._found: dict[str, tuple[str, ...]] = {}
-        self._by_body = {
-            f"{node.id}.{part.poles[1]}": sections.returns_over_body(f"{node.id}.{part.poles[1]}")
-            for node, part in installation.sources
-        }
+        self._nearest = _nearest_poles(sections)
+        self._by_pole: dict[str, tuple[str, ...]] = {}
 
     def of(self, net: str) -> tuple[str, ...]:
         """The nets to short a place to that hangs on this net; none for what is on the negative side already."""
-        if net not in self._found:
-            self._found[net] = tuple(self._wanted(net))
-        return self._found[net]
+        pole = self._nearest.get(net)
+        if pole is None:
+            return ()
+        if pole not in self._by_pole:
+            self._by_pole[pole] = tuple(self._wanted(pole))
+        return tuple(to for to in self._by_pole[pole] if to != net)
 
-    def _wanted(self, net: str) -> Iterator[str]:
-        other = self._sections.other_pole(net)
-        if other is None or other == net or self._is_positive(other):
+    def _wanted(self, pole: str) -> Iterator[str]:
+        other = self._sections.other_pole(pole)
+        if other is None or self._is_positive(other):
             return  # not fed, or itself a return
         yield other
-        if self._by_body.get(other):
+        if self._sections.returns_over_body(other):
             yield BODY
 
     def _is_positive(self, net: str) -> bool:
         part = self._sections.installation.nodes[node_of(net)].part
         return isinstance(part, SourceDevice) and net.partition(".")[2] == part.poles[0]
+
+
+def _nearest_poles(sections: Sections) -> dict[str, str]:
+    """The pole of a source that each net is wired to by the fewest legs, of several the first by name; a walk from all
+    poles at once, that goes on through none of them."""
+    poles = sorted(net for net in sections.legs if sections.is_source(net))
+    nearest, queue = {pole: pole for pole in poles}, list(poles)
+    for here in queue:
+        for leg in sections.legs[here]:
+            if leg.net not in nearest:
+                nearest[leg.net] = nearest[here]
+                queue.append(leg.net)
+    return nearest
 
 
 def _wires(installation: Installation) -> Iterator[tuple[LaidConductor, LaidCore]]:
@@ -84,10 +97,10 @@ def _at_ends(installation: Installation, returns: _Returns) -> Iterator[Short]:
 
 def _across(installation: Installation, sections: Sections) -> Iterator[Short]:
     """Between the supply terminals of everything that is fed: this one the return wire has to stand as well."""
+    nearest = _nearest_poles(sections)
     for node in installation.nodes.values():
         for positive, negative in poles_of(node):
-            wired = sections.wires_at(positive) and sections.wires_at(negative)
-            if wired and sections.sources_of(positive) and sections.sources_of(negative):
+            if positive in nearest and sections.wires_at(negative):
                 yield Short(positive, negative)
 
 

@@ -30,12 +30,14 @@ def study_faults(view: View) -> Faults:
     shorts = shorts_of(installation, view[SECTIONS])
     body = view.practice.default(BODY_POINT_OHM)
     body_ohm = max(body[0] / 1000, LEAST_OHM) if body else LEAST_OHM
-    cases = []
+    cases, metal = [], None
+    cores: tuple[str, ...] = ()
     for number, case in enumerate(CASES):
         view.tell(number / len(CASES), f"dead shorts, {case} current")
         branches = branches_of(installation, case)
         known = tuple(short for short in shorts if _conducts(short, branches))
-        metal = metal_of(installation, branches, view[OPERATING], view[AMPACITY])
+        if metal is None or cores != branches.core_ids:
+            cores, metal = branches.core_ids, metal_of(installation, branches, view[OPERATING], view[AMPACITY])
         cases.append(_case(installation, branches, known, metal, body_ohm if case == "lowest" else LEAST_OHM))
     return Faults(tuple(cases))
 
