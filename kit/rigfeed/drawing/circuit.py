@@ -17,7 +17,7 @@ from rigfeed.drawing.circuit_words import Figures, WireWords, node_words, wire_l
 from rigfeed.drawing.font import cut, plain, width_mm
 from rigfeed.drawing.frame import Content, page_scene
 from rigfeed.drawing.layers import Columns
-from rigfeed.drawing.marks import Mark, by_subject, marks_row, marks_width, numbered
+from rigfeed.drawing.marks import Mark, by_subject, numbered
 from rigfeed.drawing.scene import Group, Item, Lettering, Line, Scene, moved
 from rigfeed.installation import Installation
 from rigfeed.papers.paper import Wanted
@@ -88,17 +88,10 @@ def _blocks(
         order = sorted_slots(slots, terminals, {slot.wire: wish[slot.wire, id_] for slot in slots})
         drawn = block(node, order)
         own = [wire for wire in wiring.own if wire.ends[0] == id_]
-        drawn.words(*node_words(node, figures, own))
-        _mark(drawn, marked.get(Path("nodes", id_), ()))
+        name, below = node_words(node, figures, own, is_titled=drawn.is_titled)
+        drawn.words(name, marked.get(Path("nodes", id_), ()), below)
         found[id_] = drawn
     return found
-
-
-def _mark(drawn: Block, marks: Sequence[Mark]) -> None:
-    """The marks of a node in rows over it."""
-    for first in range(0, len(marks), 3):
-        row = marks[first : first + 3]
-        drawn.draw(*marks_row(row, (-marks_width(row) / 2, drawn.top - 2.0)))
 
 
 def _words(wiring: Graph, marked: Marked, figures: Figures, wanted: Wanted) -> dict[int, WireWords]:

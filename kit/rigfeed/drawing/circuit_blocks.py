@@ -7,13 +7,14 @@ the left `LABELLED` mm apart, since every wire has its words in front of its rig
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from rigfeed.drawing.boxes import item_box
 from rigfeed.drawing.circuit_symbols import Look, look
-from rigfeed.drawing.font import cut, width_mm
+from rigfeed.drawing.font import cut, plain, width_mm, wrap
 from rigfeed.drawing.levels import Extent
+from rigfeed.drawing.marks import Mark, marks_row, marks_width
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Item, Lettering, Line, Point, Symbol
 from rigfeed.drawing.symbols import PEN, SYMBOLS, ends
@@ -25,6 +26,9 @@ HALF = 1.5 * GRID  # half the length of a symbol with its leads
 TEXT_MM = 2.5
 LEADING_MM = 3.0
 NAME_MM = 9.0  # room for the name of a terminal
+INSIDE_MM, MOST_INSIDE = 17.0, 4  # room for a title inside of a frame, and its lines
+HEAD_MM = 34.0  # room for a name with marks
+AIR_MM = 0.8  # around a block
 SIGNS = {"pos": "+", "neg": "−", "in-pos": "in +", "in-neg": "in −", "out-pos": "out +", "out-neg": "out −"}
 
 
@@ -46,12 +50,12 @@ class Block:
     top: float = 0.0
     bottom: float = 0.0
     half_mm: float = 0.0
+    is_titled: bool = False  # whether its title stands in it
 
     @property
     def extent(self) -> Extent:
-        """What it takes above and below its origin, in whole steps of the grid, with some air."""
-        up = GRID * math.ceil((1.0 - self.top) / GRID)
-        return Extent(up, GRID * math.ceil((1.0 + self.bottom) / GRID))
+        """What it takes above and below its origin, with some air."""
+        return Extent(AIR_MM - self.top, AIR_MM + self.bottom)
 
     def draw(self, *items: Item) -> None:
         """Add items, and see how far they reach."""
@@ -61,22 +65,32 @@ class Block:
             self.top, self.bottom = min(self.top, box.top), max(self.bottom, box.bottom)
             self.half_mm = max(self.half_mm, box.right, -box.left)
 
-    def words(self, above: Sequence[Lettering], below: Sequence[Lettering]) -> None:
-        """Lines of text over and under everything, in their order, centred; only their size and text are used."""
+    def words(self, name: Lettering, marks: Sequence[Mark], below: Sequence[Lettering]) -> None:
+        """The name over everything with the marks behind it, in rows where they are many; other lines under it, in
+        their order. All are centred; of the texts only size and letters are used."""
         lowest = max([self.bottom, *(y + 0.6 for _, y in self.meets.values())])
         base = min([self.top, *(y - 0.6 for _, y in self.meets.values())]) - 1.2
-        for row, text in enumerate(reversed(above)):
-            self.draw(replace(text, at=(0.0, base - row * LEADING_MM), anchor="middle"))
-        for row, text in enumerate(below):
-            self.draw(replace(text, at=(0.0, lowest + 2.8 + row * LEADING_MM), anchor="middle"))
+        own = width_mm(name.text, name.size_mm, bold=name.bold)
+        count = next(n for n in range(len(marks), -1, -1) if own + 1.0 + marks_width(marks[:n]) <= HEAD_MM or not n)
+        left = -(own + 1.0 + marks_width(marks[:count]) if count else own) / 2
+        self.draw(replace(name, at=(left, base), anchor="start"))
+        self.draw(*marks_row(marks[:count], (left + own + 1.0, base - 1.0)))
+        for first in range(count, len(marks), 4):
+            row = marks[first : first + 4]
+            self.draw(*marks_row(row, (-marks_width(row) / 2, self.top - 2.0)))
+        for number, text in enumerate(below):
+            self.draw(replace(text, at=(0.0, lowest + 2.8 + number * LEADING_MM), anchor="middle"))
         rows = [y for (_, side), (_, y) in self.meets.items() if side == 0]
         if rows:  # the words of the wires stand in front of the block, and another block must not come close to them
-            self.bottom = max(self.bottom, max(rows) + GRID - 1.0)
-            self.top = min(self.top, min(rows) - GRID + 1.0)
+            self.bottom = max(self.bottom, max(rows) + GRID - AIR_MM)
+            self.top = min(self.top, min(rows) - GRID + AIR_MM)
 
 
 def block(node: PlacedNode, slots: Sequence[Slot]) -> Block:
-    """The symbol of a node with its wires; `slots` are in the order in which they should meet it from above."""
+    """The symbol of a node with its wires; `slots` are in the order in which they should meet it from above.
+
+    What has no symbol of its own is a frame with the title inside.
+    """
     seen = look(node, {slot.terminal for slot in slots})
     drawn = Block()
     if seen.form == "bar":
@@ -89,7 +103,7 @@ def block(node: PlacedNode, slots: Sequence[Slot]) -> Block:
         drawn.draw(Symbol("antenna", (0.0, 0.0)))
         drawn.meets |= {(slot.wire, slot.side): (0.0, 0.0) for slot in slots}
     else:
-        _box(drawn, seen, slots)
+        _box(drawn, seen, slots, "" if seen.symbol or node.title == node.id else plain(node.title))
     return drawn
 
 
@@ -169,36 +183,43 @@ def _upright(drawn: Block, seen: Look, slots: Sequence[Slot]) -> None:
             drawn.draw(Symbol("frame", (0.0, lower[1]), 90))
 
 
-def _box(drawn: Block, seen: Look, slots: Sequence[Slot]) -> None:
-    """A frame with the names of the terminals inside, at the side where their wires come, and the symbol between."""
-    names: list[Lettering] = []
-    lowest = 0.0
-    for side, step in ((0, LABELLED), (1, GRID)):
-        row = 0
-        last = ""
-        for slot in (slot for slot in slots if slot.side == side):
-            y = row * step
-            drawn.meets[slot.wire, side] = (0.0, y)
-            word = cut(SIGNS.get(slot.terminal, slot.terminal), NAME_MM, TEXT_MM)
-            if word != last:
-                names.append(Lettering((0.0, y + 0.9), word, TEXT_MM, "start" if side == 0 else "end"))
-            last, row, lowest = word, row + 1, max(lowest, y)
+def _box(drawn: Block, seen: Look, slots: Sequence[Slot], title: str) -> None:
+    """A frame with the names of the terminals inside, at the side where their wires come; the symbol or the title
+    between them."""
+    names = [*_names(drawn, slots)]
     wide = [
         max((width_mm(text.text, TEXT_MM) for text in names if text.anchor == anchor), default=0.0)
         for anchor in ("start", "end")
     ]
-    inside = 7.5 if seen.symbol else 1.5
+    lines = wrap(title, INSIDE_MM, TEXT_MM, most=MOST_INSIDE)
+    inside = 7.5 if seen.symbol else max((width_mm(line, TEXT_MM) for line in lines), default=0.0) + 2.0
     half = max((sum(wide) + inside + 2.4) / 2, 5.0)
-    frame = Box(-half, -0.6 * GRID, half, max(lowest + 0.6 * GRID, 1.4 * GRID))
+    rows = max((y for _, y in drawn.meets.values()), default=0.0)
+    high = max(rows + 1.2 * GRID, 2.0 * GRID, len(lines) * LEADING_MM + 1.6)
+    frame = Box(-half, -0.6 * GRID, half, high - 0.6 * GRID)
     drawn.draw(Line(frame.corners, PEN, dash=seen.dash, closed=True, fill="paper"))
     for text in names:
-        x = text.at[0] + (half - 1.0 if text.anchor == "end" else 1.0 - half)
-        drawn.draw(Lettering((x, text.at[1]), text.text, TEXT_MM, text.anchor))
+        drawn.draw(replace(text, at=(half - 1.0 if text.anchor == "end" else 1.0 - half, text.at[1])))
+    x, y = (wide[0] - wide[1]) / 2, frame.centre[1]
     if seen.symbol:
-        middle = (-half + half) / 2 + (wide[0] - wide[1]) / 2
-        drawn.draw(Symbol(seen.symbol, (middle, frame.centre[1]), scale=0.7))
-    for (wire, side), (_, y) in drawn.meets.items():
-        drawn.meets[wire, side] = (half if side else -half, y)
+        drawn.draw(Symbol(seen.symbol, (x, y), scale=0.7))
+    base = y - len(lines) * LEADING_MM / 2 + 2.35
+    drawn.draw(*(Lettering((x, base + row * LEADING_MM), line, TEXT_MM, "middle") for row, line in enumerate(lines)))
+    drawn.is_titled = bool(lines)
+    for (wire, side), (_, row) in drawn.meets.items():
+        drawn.meets[wire, side] = (half if side else -half, row)
+
+
+def _names(drawn: Block, slots: Sequence[Slot]) -> Iterator[Lettering]:
+    """The names of terminals in their rows, and the rows of the wires."""
+    for side, step in ((0, LABELLED), (1, GRID)):
+        last = ""
+        for row, slot in enumerate(slot for slot in slots if slot.side == side):
+            drawn.meets[slot.wire, side] = (0.0, row * step)
+            word = cut(SIGNS.get(slot.terminal, slot.terminal), NAME_MM, TEXT_MM)
+            if word != last:
+                yield Lettering((0.0, row * step + 0.9), word, TEXT_MM, "start" if side == 0 else "end")
+            last = word
 
 
 def sorted_slots(slots: Sequence[Slot], terminals: Sequence[str], wish: Mapping[int, float]) -> list[Slot]:

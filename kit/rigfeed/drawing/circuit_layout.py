@@ -132,7 +132,7 @@ def _heights(
     inside: dict[str, float] = {}
     tall: list[float] = []
     for lane in range(lanes):
-        mine = levelled(columns, extents, ports, lane)
+        mine = levelled(columns, extents, ports, lane, GRID / 2)
         upper = min(height - extents[station].up for station, height in mine.items())
         inside |= {station: _on_grid(height - upper + TITLE_MM) for station, height in mine.items()}
         tall.append(max(inside[station] + extents[station].down for station in mine) + GRID / 2)

@@ -57,7 +57,7 @@ def _other(part: Device, found: Sequence[Element], wired: Collection[str]) -> Lo
     if poles <= {"inner", "shield"}:
         return Look("mast", "antenna")
     if isinstance(part, LoadDevice):
-        return Look("box", "sends" if "inner" in poles else "")
+        return Look("box")
     symbol = _symbol(part, found)
     dash = VEHICLE_DASH if isinstance(part, MakerPoint) else ()
     if len(part.through) == 1 and set(wired) <= set(part.through[0]):

@@ -16,8 +16,8 @@ from rigfeed.quantity import System, show
 from rigfeed.studies.operating import Operating
 
 TEXT_MM = 2.5
-LINE_MM = 17.0  # how wide the words of a node may be
-MOST_LINES = 3
+LINE_MM = 21.0  # how wide the words of a node may be
+MOST_LINES = 4
 SIGN_MM = 4.2  # room for the sign of a cable
 ABOVE_MM, BELOW_MM = 0.55, 2.75  # base lines over and under a wire
 
@@ -51,20 +51,22 @@ class Figures:
             return None
 
 
-def node_words(node: PlacedNode, figures: Figures, own: Sequence[Wire]) -> tuple[list[Lettering], list[Lettering]]:
-    """Lines over and under a node: its id over it; its rating, its title and its volts under it."""
+def node_words(
+    node: PlacedNode, figures: Figures, own: Sequence[Wire], *, is_titled: bool
+) -> tuple[Lettering, list[Lettering]]:
+    """What stands over a node, its id, and the lines under it: its rating, its title, its volts."""
     below: list[Lettering] = []
     if isinstance(node.part, ProtectiveDevice) and node.title != node.part.title:
         below.append(_text(show(node.part.rated_a, "A")))
-    for line in wrap(plain(node.title), LINE_MM, TEXT_MM, most=MOST_LINES) if node.title != node.id else ():
-        below.append(_text(line))
+    title = "" if is_titled or node.title == node.id else plain(node.title)
+    below += [_text(line) for line in wrap(title, LINE_MM, TEXT_MM, most=MOST_LINES)]
     if node.part is None:
         below.append(_text("no part chosen"))
     volts = figures.volts(node)
     if volts is not None:
         below.append(_text(show(volts, "V"), bold=True))
     below += [_text(cut(f"{wire.core.id} to itself", LINE_MM, TEXT_MM)) for wire in own]
-    return [_text(node.id, bold=True)], below
+    return _text(node.id, bold=True), below
 
 
 def _text(text: str, *, bold: bool = False) -> Lettering:

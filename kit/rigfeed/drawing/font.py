@@ -51,7 +51,7 @@ def width_mm(text: str, size_mm: float, *, bold: bool = False) -> float:
     5.14
     """
     table = _table(bold)
-    return sum(table[letter] if letter in table else _strange(letter) for letter in text) * size_mm
+    return sum([table[letter] if letter in table else _strange(letter) for letter in text]) * size_mm
 
 
 def plain(text: str) -> str:
@@ -61,8 +61,10 @@ def plain(text: str) -> str:
     >>> plain("one\ntwo\x07"), plain("a\u202eb")
     ('one two␇', 'ab')
     """
-    line = " ".join(plain_lines(visible(text)).split())
-    return "".join(letter for letter in line[: LONGEST * 2] if unicodedata.category(letter) != "Cf")[:LONGEST].rstrip()
+    line = " ".join(plain_lines(visible(text[: LONGEST * 4])).split())
+    if not line.isascii():
+        line = "".join(letter for letter in line if unicodedata.category(letter) != "Cf")
+    return line[:LONGEST].rstrip()
 
 
 def cut(text: str, room_mm: float, size_mm: float, *, bold: bool = False) -> str:
@@ -89,14 +91,15 @@ def wrap(text: str, room_mm: float, size_mm: float, *, bold: bool = False, most:
     ('behind the', 'rear seat')
     """
     lines: list[str] = []
-    line = ""
+    line, used = "", 0.0
+    blank = width_mm(" ", size_mm, bold=bold)
     for word in _words(text, room_mm, size_mm, bold):
-        longer = f"{line} {word}" if line else word
-        if line and width_mm(longer, size_mm, bold=bold) > room_mm:
+        wide = width_mm(word, size_mm, bold=bold)
+        if line and used + blank + wide > room_mm:
             lines.append(line)
-            line = word
+            line, used = word, wide
         else:
-            line = longer
+            line, used = (f"{line} {word}", used + blank + wide) if line else (word, wide)
     lines += [line] if line else []
     if len(lines) > most:
         lines[most - 1 :] = [cut(" ".join(lines[most - 1 :]), room_mm, size_mm, bold=bold)]
@@ -107,6 +110,9 @@ def _words(text: str, room_mm: float, size_mm: float, bold: bool) -> list[str]:
     """The words of a text, those that are wider than a line in pieces."""
     words: list[str] = []
     for word in _bound(text.split()):
+        if width_mm(word, size_mm, bold=bold) <= room_mm:
+            words.append(word)
+            continue
         piece, used = "", 0.0
         for letter in word:
             wide = width_mm(letter, size_mm, bold=bold)

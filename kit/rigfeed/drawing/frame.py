@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from rigfeed.assess import Assessment
 from rigfeed.cautions import CAUTIONS
 from rigfeed.drawing.font import cut, plain, wrap
-from rigfeed.drawing.marks import Legend, Mark, legend
+from rigfeed.drawing.legend import Legend, legend
+from rigfeed.drawing.marks import Mark
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Item, Lettering, Line, Scene, moved
 from rigfeed.papers.paper import Page, Wanted
@@ -24,12 +25,13 @@ PAGES: dict[Page, tuple[float, float]] = {  # lying, width and height [mm]; ISO 
     "Letter": (279.4, 215.9),
 }
 SIZES: tuple[Page, ...] = ("A4", "A3", "A2", "A1", "A0")
-MARGIN = 9.0
+MARGIN = 8.0
 TEXT_MM = 2.5
 LEAST_TEXT_MM = 1.8
 MOST_SCALE = 1.4
 CAUTION_MM = 2.2
 FOOT = 7.0
+LEGEND_SHARE = 0.25  # of the height of the page
 
 
 @dataclass(frozen=True)
@@ -80,13 +82,10 @@ def _chosen(content: Content, marks: Sequence[Mark], wanted: Wanted) -> tuple[Pa
 
 
 def _room(page: Page, marks: Sequence[Mark], wanted: Wanted) -> tuple[Box, Legend]:
-    """The room between title and legend. The legend takes a third of the page at most: it says less then."""
+    """The room between title and legend, which takes a quarter of the page as long as it can."""
     wide, high = PAGES[page]
-    top, bottom = MARGIN + 15.0, high - MARGIN - FOOT - 2.0
-    for most_lines in (3, 2, 1, 0):
-        signs = legend(marks, wide - 2 * MARGIN, wanted.system, most_lines)
-        if signs.height_mm <= high / 3:
-            break
+    top, bottom = MARGIN + 14.5, high - MARGIN - FOOT - 2.0
+    signs = legend(marks, wide - 2 * MARGIN, high * LEGEND_SHARE, wanted.system)
     taken = signs.height_mm + 3.0 if marks else 0.0
     return Box(MARGIN, top, wide - MARGIN, bottom - taken), signs
 

@@ -7,6 +7,7 @@ as one block to the weighted median of what its members want, so the others keep
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -69,9 +70,9 @@ def spread(
 
 def levelled(
     columns: Columns, extents: Mapping[str, Extent], ports: Mapping[tuple[int, str], tuple[float, float]],
-    lane: int,
+    lane: int, step: float,
 ) -> dict[str, float]:
-    """Heights of the stations of one lane.
+    """Heights of the stations of one lane, whole steps of a grid apart.
 
     `ports` gives for an edge (its number) and a node where its line meets the node: on the left side, on the right side
     of the node [mm from its own height]; waypoints meet at their own height.
@@ -80,7 +81,7 @@ def levelled(
     mine = {station for stack in stacks for station in stack}
     joins = _joins(columns, ports, mine)
     heights: dict[str, float] = {}
-    apart = _distance(extents)
+    apart = _distance(extents, step)
     for stack in stacks:
         heights |= spread(stack, dict.fromkeys(stack, (0.0, 1.0)), apart)
     for turn in range(ROUNDS):
@@ -91,9 +92,9 @@ def levelled(
     return heights
 
 
-def _distance(extents: Mapping[str, Extent]) -> Callable[[str, str], float]:
+def _distance(extents: Mapping[str, Extent], step: float) -> Callable[[str, str], float]:
     def apart(upper: str, lower: str) -> float:
-        return extents[upper].down + extents[lower].up
+        return step * math.ceil((extents[upper].down + extents[lower].up) / step - 1e-9)
 
     return apart
 

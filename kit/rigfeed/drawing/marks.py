@@ -1,5 +1,4 @@
-"""Findings in a picture: each gets a number in a mark whose shape is its severity, and an entry with the word in the
-legend.
+"""Findings in a picture: each gets a number in a mark whose shape is its severity; the legend has the words.
 
 An error is a filled square, a warning a triangle, an advice a circle: shapes that no colour is needed to tell apart.
 """
@@ -10,18 +9,15 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from rigfeed.checks.check import Finding
-from rigfeed.drawing.font import CAPITAL, cut, plain, width_mm, wrap
+from rigfeed.drawing.font import CAPITAL, plain, width_mm
 from rigfeed.drawing.places import Box
-from rigfeed.drawing.scene import Circle, Group, Ink, Item, Lettering, Line, Point
+from rigfeed.drawing.scene import Circle, Group, Ink, Lettering, Line, Point
 from rigfeed.path import Path
-from rigfeed.quantity import System
 
 SIZE = 3.0  # mm, height and least width of a mark
 PEAK = 3.4  # mm, height of a triangle
 NUMBER_MM = 2.5
 GAP = 0.6
-LEGEND_MM = 2.3  # letters of the legend
-LEADING = 1.3
 
 
 @dataclass(frozen=True)
@@ -104,53 +100,3 @@ def _drawn_mark(mark: Mark, middle: Point) -> Group:
     number = Lettering(base, str(mark.number), NUMBER_MM, "middle", "paper" if ink == "error" else "ink", bold=True)
     title = f"{mark.number} {mark.word}, {mark.finding.check}: {mark.finding.text()}"
     return Group(mark.finding.subject, (outline, number), plain(title))
-
-
-@dataclass(frozen=True)
-class Legend:
-    """The legend laid out: from (0, 0) to the right and down."""
-
-    items: tuple[Item, ...]
-    height_mm: float
-
-
-def legend(marks: Sequence[Mark], width_mm_: float, system: System = "metric", most_lines: int = 2) -> Legend:
-    """The marks with their words and sentences, in columns of a width [mm]; a long sentence is cut, its whole is in the
-    paper of findings."""
-    if not marks:
-        return Legend((), 0.0)
-    columns = max(1, min(len(marks), int(width_mm_ // 85)))
-    each = -(-len(marks) // columns)
-    room = width_mm_ / columns - 4
-    items: list[Item] = []
-    height = 0.0
-    for column in range(columns):
-        y = 0.0
-        for mark in marks[column * each : (column + 1) * each]:
-            entry, used = _entry(mark, (column * width_mm_ / columns, y), room, system, most_lines)
-            items.append(entry)
-            y += used
-        height = max(height, y)
-    return Legend(tuple(items), height)
-
-
-def _entry(mark: Mark, at: Point, room: float, system: System, most_lines: int) -> tuple[Group, float]:
-    """One finding: its mark, its word, what it is about, and the beginning of what it says."""
-    x, y = at
-    indent = mark_width(mark) + 1.5
-    step = LEGEND_MM * LEADING
-    about = ".".join(map(str, mark.finding.subject[1:]))
-    head = cut(plain(f"{mark.word}, {about}: {mark.finding.check}"), room - indent, LEGEND_MM, bold=True)
-    lines = wrap(plain(mark.finding.text(system)), room - indent, LEGEND_MM, most=most_lines)
-    texts = [Lettering((x + indent, y + LEGEND_MM + 0.5), head, LEGEND_MM, bold=True)]
-    texts += [
-        Lettering((x + indent, y + LEGEND_MM + 0.5 + step * row), line, LEGEND_MM) for row, line in enumerate(lines, 1)
-    ]
-    sign = marks_row([mark], (x, y + SIZE / 2 + 0.6))
-    return Group(mark.finding.subject, (*sign, *texts)), max(step * (len(texts)) + 2.0, SIZE + 2.0)
-
-
-def marks_box(marks: Sequence[Mark], left_middle: Point) -> Box:
-    """What a row of marks takes."""
-    x, y = left_middle
-    return Box(x, y - SIZE / 2 - 0.6, x + marks_width(marks), y + SIZE / 2 + 0.3)

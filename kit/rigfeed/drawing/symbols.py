@@ -94,15 +94,6 @@ def _arc(x: float, y: float, radius: float, start_deg: float, end_deg: float) ->
     return _line(*((x + radius * cos(angle), y + radius * sin(angle)) for angle in angles))
 
 
-def _arrow(tail: Point, tip: Point) -> tuple[Line, Line]:
-    dx, dy = tip[0] - tail[0], tip[1] - tail[1]
-    length = (dx * dx + dy * dy) ** 0.5
-    ux, uy = dx / length, dy / length
-    back = (tip[0] - 1.3 * ux, tip[1] - 1.3 * uy)
-    head = _shape(tip, (back[0] - 0.5 * uy, back[1] + 0.5 * ux), (back[0] + 0.5 * uy, back[1] - 0.5 * ux), fill="ink")
-    return _line(tail, back), head
-
-
 def _direct(x: float, y: float) -> tuple[Line, ...]:
     """The sign for direct current: a line above a broken one."""
     return (
@@ -142,12 +133,6 @@ def _antenna() -> Iterable[Stroke]:
     yield _line((-2.2, -6.5), (0, -4.0), (2.2, -6.5))
 
 
-def _sends() -> Iterable[Stroke]:
-    """Equipment that sends and receives: arrows out and in."""
-    yield from _arrow((-1.4, 2.2), (-1.4, -2.2))
-    yield from _arrow((1.4, -2.2), (1.4, 2.2))
-
-
 def _table() -> Mapping[str, Shape]:
     cross = (_line((1.8, -0.7), (3.2, 0.7)), _line((1.8, 0.7), (3.2, -0.7)))
     diode = (_shape((-1.6, -1.6), (-1.6, 1.6), (1.4, 0)), _line((1.4, -1.6), (1.4, 1.6)))
@@ -169,7 +154,6 @@ def _table() -> Mapping[str, Shape]:
             ((-3.5, 0.0), (3.5, 0.0))),
         "converter": Shape("converter, direct to direct current", (
             square, _line((-4, 4), (4, -4)), *_direct(-1.8, -1.8), *_direct(1.8, 1.8))),
-        "sends": Shape("sends and receives", tuple(_sends())),
         "take-off": Shape("take-off from the vehicle's own wiring", (
             replace(square, dash=(1.6, 0.8, 0.3, 0.8)), _line((-4, 0), (4, 0)), Circle((0, 0), 0.6, PEN, fill="ink")),
             ((-4.0, 0.0), (4.0, 0.0))),

@@ -1,0 +1,102 @@
+"""The legend of the marks: for each number the word of its severity, what it is about, and what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from rigfeed.drawing.font import cut, plain, wrap
+from rigfeed.drawing.marks import GAP, SIZE, Mark, mark_width, marks_row
+from rigfeed.drawing.scene import Group, Item, Lettering, Point
+from rigfeed.path import Path
+from rigfeed.quantity import System
+
+TEXT_MM = 2.3
+LEADING_MM = 3.0
+COLUMN_MM = 85.0  # the least width of a column
+APART_MM = 4.0
+MOST_LINES = 3  # of the sentence of a finding
+
+
+@dataclass(frozen=True)
+class Legend:
+    """The legend laid out: from (0, 0) to the right and down."""
+
+    items: tuple[Item, ...]
+    height_mm: float
+
+
+Entry = Callable[[Point, float], tuple[tuple[Item, ...], float]]  # its place and its room, then its items and height
+
+
+def legend(marks: Sequence[Mark], wide_mm: float, most_mm: float, system: System = "metric") -> Legend:
+    """The legend of a width and at most a height, saying as much as that allows.
+
+    First the sentences of the findings become shorter (their whole is in the paper of findings); then the marks of one
+    check stand together with its name. That form may be higher than `most_mm`.
+    """
+    columns = max(1, int(wide_mm // COLUMN_MM))
+    for lines in range(MOST_LINES, 0, -1) if len(marks) * 2 * LEADING_MM <= columns * most_mm else ():
+        found = _columns([_single(mark, lines, system) for mark in marks], wide_mm)
+        if found.height_mm <= most_mm:
+            return found
+    kinds: dict[tuple[str, str], list[Mark]] = {}
+    for mark in marks:
+        kinds.setdefault((mark.word, mark.finding.check), []).append(mark)
+    return _columns([_several(same) for same in kinds.values()], wide_mm)
+
+
+def _columns(entries: Sequence[Entry], wide_mm: float) -> Legend:
+    """Entries in columns of about the same height."""
+    if not entries:
+        return Legend((), 0.0)
+    columns = max(1, min(len(entries), int(wide_mm // COLUMN_MM)))
+    step = (wide_mm + APART_MM) / columns
+    whole = sum(entry((0.0, 0.0), step - APART_MM)[1] for entry in entries)
+    items: list[Item] = []
+    column, y, lowest = 0, 0.0, 0.0
+    for entry in entries:
+        if column < columns - 1 and y > 0.0 and y + entry((0.0, 0.0), step - APART_MM)[1] / 2 > whole / columns:
+            column, y = column + 1, 0.0
+        drawn, high = entry((column * step, y), step - APART_MM)
+        items += drawn
+        y += high
+        lowest = max(lowest, y)
+    return Legend(tuple(items), lowest)
+
+
+def _single(mark: Mark, most: int, system: System) -> Entry:
+    """One finding: its mark, its word, what it is about, and the beginning of what it says."""
+
+    def entry(at: Point, room: float) -> tuple[tuple[Item, ...], float]:
+        x, y = at
+        indent = mark_width(mark) + 1.5
+        about = ".".join(map(str, mark.finding.subject[1:]))
+        head = cut(plain(f"{mark.word}, {about}: {mark.finding.check}"), room - indent, TEXT_MM, bold=True)
+        lines = wrap(plain(mark.finding.text(system)), room - indent, TEXT_MM, most=most)
+        texts = [Lettering((x + indent, y + 2.8), head, TEXT_MM, bold=True)]
+        texts += [
+            Lettering((x + indent, y + 2.8 + LEADING_MM * row), line, TEXT_MM) for row, line in enumerate(lines, 1)
+        ]
+        sign = marks_row([mark], (x, y + SIZE / 2 + 0.5))
+        return (Group(mark.finding.subject, (*sign, *texts)),), LEADING_MM * len(texts) + 2.0
+
+    return entry
+
+
+def _several(marks: Sequence[Mark]) -> Entry:
+    """All findings of one check: its name, then their marks in rows."""
+
+    def entry(at: Point, room: float) -> tuple[tuple[Item, ...], float]:
+        x, y = at
+        head = cut(plain(f"{marks[0].word}: {marks[0].finding.check}"), room, TEXT_MM, bold=True)
+        items: list[Item] = [Group(Path(), (Lettering((x, y + 2.8), head, TEXT_MM, bold=True),))]
+        right, y = x, y + 2.8 + SIZE / 2 + 1.7
+        for mark in marks:
+            if right + mark_width(mark) > x + room:
+                right, y = x, y + SIZE + 1.2
+            items += marks_row([mark], (right, y))
+            right += mark_width(mark) + GAP
+        return tuple(items), y + SIZE / 2 + 1.5 - at[1]
+
+    return entry
