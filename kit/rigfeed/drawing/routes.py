@@ -43,6 +43,7 @@ AROUND_MM = (18.0, 65.0)  # what frame, legend and cautions take of the width an
 LEAST_GAP_MM, BESIDE_LABEL_MM = 20.0, 6.0
 EMPTY_DASH = (1.2, 1.2)
 NOTE_TOP_MM = 2.0
+MOST_LINES = 20  # of one note
 
 
 def routes_scene(assessment: Assessment, wanted: Wanted) -> Scene:
@@ -151,7 +152,7 @@ class _Picture:
         thick = thickness_mm(way)
         label = self.labels.along(points, thick, lambda room: way_piece(way, self.marks, room, self.system))
         if label is None:
-            self.untold.append(f"Run {_words(way_piece(way, {}, math.inf, self.system))}.")
+            self.untold.append(f"run {_words(way_piece(way, {}, math.inf, self.system))}")
         line = Line(points, thick, "ink", () if way.conductors else EMPTY_DASH)
         zone = f" in {way.zone}" if way.zone else ""
         title = f"run {way.id}{zone}: {', '.join(spans(way.conductors)) or 'nothing led here'}"
@@ -160,7 +161,7 @@ class _Picture:
     def _hole(self, hole: LaidPassage, at: Point) -> Item:
         label = self.labels.around(_hole_box(at), lambda room: hole_piece(hole, self.marks, room, self.system))
         if label is None:
-            self.untold.append(f"Hole {_words(hole_piece(hole, {}, math.inf, self.system))}.")
+            self.untold.append(f"hole {_words(hole_piece(hole, {}, math.inf, self.system))}")
         sign: list[Item] = [Circle(at, HOLE_MM, 0.4, fill="paper")]
         if hole.fill:
             sign.append(Circle(at, (HOLE_MM - 0.4) * math.sqrt(min(hole.fill, 1.0)), 0.0, fill="ink"))
@@ -169,9 +170,8 @@ class _Picture:
 
     def _notes(self, ways: Mapping[str, Drawn]) -> list[Item]:
         """What the picture has no place for, below it."""
-        lines = [
-            line for text in self._remarks(ways) for line in wrap(plain(text), self.page.width - 4.0, TEXT_MM, most=4)
-        ]
+        room_mm = self.page.width - 4.0
+        lines = [line for text in self._remarks(ways) for line in wrap(text, room_mm, TEXT_MM, most=MOST_LINES)]
         top = self.page.bottom + NOTE_TOP_MM
         return [
             Lettering((self.page.left + 2.0, top + (row + 0.9) * LEADING * TEXT_MM), line, TEXT_MM)
@@ -184,11 +184,14 @@ class _Picture:
             yield f"Led over no run: {', '.join(loose)}."
         if self.plan.lost:
             yield f"At no point: {', '.join(spans(self.plan.lost))}."
-        yield from self.untold
-        for id_, way in self.plan.ways.items():
-            if id_ not in ways:
-                told = _words(way_piece(way, {}, math.inf, self.system))
-                yield f"No way was found on this page from {way.start} to {way.end} for run {told}."
+        if self.untold:
+            yield f"Labels that found no room: {'; '.join(self.untold)}."
+        undrawn = [
+            f"{_words(way_piece(way, {}, math.inf, self.system))} ({way.start} to {way.end})"
+            for id_, way in self.plan.ways.items() if id_ not in ways
+        ]
+        if undrawn:
+            yield f"Runs that found no way on the page: {'; '.join(undrawn)}."
         if self.given.unread:
             yield f"Positions that cannot be read: {', '.join(self.given.unread)}."
 

@@ -16,7 +16,7 @@ from rigfeed.drawing.scene import Point
 
 GRID_MM = 2.0  # of the ways
 BELOW_MM = 18.0  # from row to row, with room for the label of a run that leads down
-MOST_SPARE_MM = 10.0  # what is added to that where the page has room
+MOST_SPARE_MM, MOST_ASIDE_MM = 10.0, 50.0  # what is added between rows and columns where the page has room
 EDGE_MM = 10.0  # around everything
 AREA_MM = 4.0  # from a point to the border of its area
 MOST_JOINED = 40  # points of a zone whose areas are put together by trying pairs
@@ -59,8 +59,9 @@ def grounded(
     below = [BELOW_MM + (top + AREA_MM if top else 0.0) for top in tops[1:]]
     wide = math.fsum((*columns, *gaps)) + 2 * EDGE_MM
     high = math.fsum((*rows, *below, tops[0])) + 2 * EDGE_MM
+    aside = min(max(high * aspect - wide, 0.0), MOST_ASIDE_MM * len(gaps))
     spare = min(max(wide / aspect - high, 0.0), MOST_SPARE_MM * len(below))
-    room = Box(0.0, 0.0, _up(max(wide, high * aspect)), _up(high + spare))
+    room = Box(0.0, 0.0, _up(wide + aside), _up(high + spare))
     xs, ys = _middles(columns, gaps, room.width, 0.0), _middles(rows, below, room.height, tops[0])
     wanted = {id_: (xs[column], ys[row]) for id_, (column, row) in found.cells.items()}
     placing = _Placing(room, pieces, strips)

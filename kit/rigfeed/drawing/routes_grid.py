@@ -1,8 +1,9 @@
 """Where the points of a route plan stand to each other: columns and rows, from nothing but runs and zones.
 
-Points of one zone that runs join are a block. A tree of blocks grows to the right from the block with the vehicle's own
-battery, a tree of points inside of each block to the right or, where that makes too many columns, downwards. Lengths,
-devices and conductors play no part: they change often, and a picture that jumps about is a new one each time.
+Points of one zone, or of none, that runs join are a block. A tree of blocks grows to the right from the block with the
+vehicle's own battery, a tree of points inside of each block to the right or, where that makes too many columns,
+downwards. Lengths, devices and conductors play no part: they change often, and a picture that jumps about is a new one
+each time.
 """
 
 from __future__ import annotations
@@ -95,7 +96,7 @@ class _Tree:
         found = [first]
         for here in found:
             for there in self.near[here]:
-                if there not in seen and self.zone[there] == self.zone[here] is not None:
+                if there not in seen and self.zone[there] == self.zone[here]:
                     seen.add(there)
                     found.append(there)
                     self.inside[here].append(there)

@@ -20,6 +20,7 @@ NEAR_BOX = 0.9  # for each step close to a box
 OFF_MIDDLE = 0.35  # for each step by which an end is off the middle of a side
 AHEAD = 1.4  # what a step to the goal is thought to cost: most are dearer than 1, a search in earnest would take long
 KEEP = 4  # steps between ways where there is room
+MOST_STEPS, MOST_STEPS_OF_ALL = 60_000, 300_000  # of searches, for one way and for all: a drawing may not take for ever
 LEVEL, UPRIGHT = 0, 1
 
 Node = tuple[int, int]
@@ -45,6 +46,7 @@ class Streets:
         self._shut = bytearray(size)
         self._used = (bytearray(size), bytearray(size))  # by level and by upright pieces
         self._soft = [0.0] * size
+        self._steps = MOST_STEPS_OF_ALL
 
     def build(self, box: Box) -> None:
         """No way leads through a box, and none close by it without need."""
@@ -119,7 +121,9 @@ class Streets:
                 costs[state], before[state] = port.cost, port
                 heapq.heappush(queue, (port.cost + ahead(*state), port.cost, *state))
         best: tuple[float, tuple[Node, int]] | None = None
-        while queue and (best is None or queue[0][0] < best[0]):
+        left_steps = min(MOST_STEPS, self._steps)
+        while queue and left_steps and (best is None or queue[0][0] < best[0]):
+            left_steps, self._steps = left_steps - 1, self._steps - 1
             _, cost, node, direction = heapq.heappop(queue)
             state = (node, direction)
             if cost > costs[state]:

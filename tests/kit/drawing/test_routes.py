@@ -6,7 +6,7 @@ import math
 import random
 import statistics
 from functools import cache
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import pytest
 from tests.kit.drawing.generated import POINTS, WAYS, generated, generated_plain, shuffled
@@ -344,3 +344,12 @@ def test_a_chain_of_two_hundred_points_is_drawn():
     scene = plan(from_plain({"format": 1, "points": points, "runs": runs}))
     assert len(groups(scene, "runs")) == 199
     assert outside(scene) == []
+
+
+def test_where_everything_is_joined_to_everything_what_is_not_drawn_is_told():
+    names = [f"p{number}" for number in range(14)]
+    runs = {f"{a}-{b}": {"from": a, "to": b, "length": "1 m"} for a, b in combinations(names, 2)}
+    scene = plan(from_plain({"format": 1, "points": {name: {} for name in names}, "runs": runs}))
+    assert outside(scene) == covered(scene) == []
+    told = " ".join(text.text for text in texts_of(scene)).replace("\u00a0", " ")
+    assert all(f"{id_} 1 m" in told for id_ in runs)
