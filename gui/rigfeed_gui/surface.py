@@ -23,6 +23,7 @@ FAMILIES = ("Liberation Sans", "Arial", "Helvetica")
 STEP = 1.25  # one step of zoom
 SLACK = 5.0  # how far beside a thing one may point at it [px at 96 dpi]
 NUDGE_MM = 2.0
+FRAMED = ("nodes", "points", "passages")  # what is long or large is shown by its lines alone
 ARROWS: tuple[tuple[str, Direction, int, int], ...] = (
     ("Left", "left", -1, 0), ("Right", "right", 1, 0), ("Up", "up", 0, -1), ("Down", "down", 0, 1),
 )
@@ -105,7 +106,9 @@ class Surface(ttk.Frame):
         colours = self.context.theme.palette
         self._paint(list(painting.glowing(self._shapes, subjects, self.view, colours, self._family, "glow")))
         for subject in (self._cursor, self.session.selection if self.pick is None else None):
-            if subject is not None and self.picture and (box := self.picture.bounds(subject)):
+            if subject is None or self.picture is None or not (subject[0] in FRAMED or subject == self._cursor):
+                continue
+            if box := self.picture.bounds(subject):
                 self._frame(box)
 
     def _frame(self, box: tuple[float, float, float, float]) -> None:

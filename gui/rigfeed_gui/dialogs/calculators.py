@@ -70,6 +70,7 @@ class Calculators(Dialog):
                 tree.insert("", "end", iid=f"*{entry.group}", text=entry.group, open=True)
             tree.insert(f"*{entry.group}", "end", iid=entry.name, text=entry.title)
         self.list.choose(next((row for head in tree.get_children() for row in tree.get_children(head)), None))
+        tree.yview_moveto(0)
 
     def _show(self) -> None:
         name = self.list.chosen

@@ -35,7 +35,7 @@ class Catalogs(Dialog):
         self.word.pack(side="left", fill="x", expand=True, padx=(px(8), 0))
         names = ("key", "title", "confidence", "source")
         self.list = Listing(self.body, names, [say(f"catalogs.column-{name}") for name in names], height=9)
-        for name, width in zip(names, (180, 240, 100, 240), strict=True):
+        for name, width in zip(names, (260, 220, 100, 190), strict=True):
             self.list.column(name, px(width), stretch=name == "source")
         self.list.pack(fill="both", expand=True)
         self.list.tree.bind("<<TreeviewSelect>>", lambda event: self._show())

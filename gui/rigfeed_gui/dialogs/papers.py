@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import tkinter.font as tkfont
 from pathlib import Path as FilePath
 from tkinter import ttk
 from typing import Any, Literal
@@ -22,7 +23,8 @@ from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.findings import Picking
 from rigfeed_gui.panels.scrolled import Listing
 
-CHARACTER = 8  # pixels at 96 dpi
+MOST_WIDE = 320  # pixels at 96 dpi, for a column
+MOST_MEASURED = 200  # rows: of more the first ones tell how wide a column is
 
 
 class Papers(Dialog):
@@ -96,8 +98,11 @@ class Papers(Dialog):
         found = papering.preview(self._assessment, name, self._context.session.settings.units)
         columns = [str(number) for number in range(len(found.headings))]
         table = self.table = Listing(self.pane, columns, found.headings, sideways=True)
-        for column, width, right in zip(columns, found.widths, found.right, strict=True):
-            table.column(column, self._context.px(CHARACTER * width + 12), anchor="e" if right else "w")
+        font = tkfont.nametofont("TkDefaultFont", self)
+        for column, right in zip(columns, found.right, strict=True):
+            texts = (found.headings[int(column)], *(row[int(column)] for row in found.rows[:MOST_MEASURED]))
+            wide = max(font.measure(text) for text in texts) + self._context.px(14)
+            table.column(column, min(wide, self._context.px(MOST_WIDE)), anchor="e" if right else "w")
         table.fill((str(number), row, ()) for number, row in enumerate(found.rows))
         table.grid(row=1, column=1, sticky="nsew")
         self._note.configure(text="\n".join(found.notes[:2]))

@@ -83,6 +83,7 @@ VIEWS: Mapping[str, str] = {
     "open.why": "why it could not look",
     "assumed.what": "assumed",
     "assumed.why": "value and authority",
+    "explain.choose": "Choose a finding: here stands why it matters, who says so, and what to do about it.",
     "explain.remedy": "What to do",
     "explain.authority": "Authority: {authority}",
     "explain.also": "See also:",

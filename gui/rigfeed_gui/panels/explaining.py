@@ -35,6 +35,8 @@ class ExplainingPanel(ttk.Frame):
         self.rowconfigure(0, weight=1)
         self.columnconfigure(0, weight=1)
         self._made: tuple[object, ...] = ()
+        self._note: tuple[str, str] | None = None
+        context.listen(self._no_note, "work")
         context.listen(self.refresh, "work", "design", "assessed", "selection", "settings")
         context.theme.listen(self._recolour)
         self._recolour()
@@ -52,9 +54,13 @@ class ExplainingPanel(ttk.Frame):
         session = self._context.session
         if session.work is None or session.assessment is None or session.finding is None:
             self.explained = None
-            self.text.put((self._idle(), "quiet"))
+            if self._note:
+                self.text.put((f"{self._note[0]}\n", "heading"), (self._note[1], ""))
+            else:
+                self.text.put((self._idle(), "quiet"))
             self._offer(())
             return
+        self._no_note()
         found = self.explained = findings.explanation(session.assessment, session.finding, session.settings.units)
         figures = "".join(f"{what}: {value}\n" for what, value in found.figures)
         parts = [(found.heading + "\n", str(session.finding.severity)), (found.text + "\n", "")]
@@ -70,8 +76,11 @@ class ExplainingPanel(ttk.Frame):
 
     def show_note(self, heading: str, text: str) -> None:
         """Something to read in full that belongs to no finding, until something else is chosen."""
-        self.text.put((heading + "\n", "heading"), (text, ""))
-        self._offer(())
+        self._note = heading, text
+        self.refresh()
+
+    def _no_note(self) -> None:
+        self._note = None
 
     def _idle(self) -> str:
         session = self._context.session
@@ -81,6 +90,8 @@ class ExplainingPanel(ttk.Frame):
             return str(session.failure)
         if session.assessment is None:
             return say("findings.working")
+        if session.assessment.findings:
+            return say("explain.choose")
         return findings.summary(session.assessment).words
 
     def _link_subjects(self, subjects: tuple[Path, ...]) -> None:
@@ -108,6 +119,7 @@ class ExplainingPanel(ttk.Frame):
         self._made = wanted
         for button in self.buttons.winfo_children():
             button.destroy()
+        self.buttons.configure(height=1)  # a frame without children would keep the height that it had
         for number, fix in enumerate(fixes[:MOST_FIXES]):
             button = ttk.Button(self.buttons, text=fix.words, style="TButton" if number else "Chief.TButton",
                                 command=lambda number=number: self.apply(number))  # type: ignore[misc]

@@ -73,7 +73,7 @@ class FieldRow:
             self.line = Line(body, theme, offer=offer)
             self.line.on_type, self.line.on_done = self._typed, self._finished
             if listed:
-                self.line.everything = lambda text: f"{text.rstrip(', ')}, " if text.strip(", ") else ""
+                self.line.everything = lambda text: "".join(text.rpartition(",")[:2])
         self.line.grid(row=2 * row, column=1, sticky="ew", pady=(theme.px(3), 0))
         self.line.bind("<<Entered>>", lambda event: self.entered())
         self._error = ttk.Label(body, style="error.TLabel", wraplength=theme.px(ERROR_WIDTH), justify="left")

@@ -28,6 +28,7 @@ class Picking(ttk.Combobox):
         super().__init__(parent, state="readonly", width=width)
         self._least, self._grows = width, grows
         self._values: tuple[str, ...] = ()
+        self.rows: tuple[tuple[str, str], ...] = ()
         # the wheel over a closed list must not change what is chosen
         for event in ("<MouseWheel>", "<Button-4>", "<Button-5>"):
             self.bind(event, lambda event: "break")
@@ -35,6 +36,7 @@ class Picking(ttk.Combobox):
 
     def offer(self, rows: tuple[tuple[str, str], ...], chosen: str) -> None:
         """Offer values with their words."""
+        self.rows = rows
         self._values = tuple(value for value, _ in rows)
         self.configure(values=[words for _, words in rows])
         if self._grows:

@@ -46,6 +46,7 @@ class Line(ttk.Frame):
         entry.bind("<Down>", lambda event: self._step(1))
         entry.bind("<Up>", lambda event: self._step(-1))
         entry.bind("<FocusOut>", self._left)
+        entry.bind("<Control-a>", self._select_all)
         for change in ("<Key>", "<<Paste>>", "<<Cut>>", "<<Clear>>", "<<PasteSelection>>"):
             entry.bind(change, lambda event: entry.after_idle(self._look), add="+")
         entry.bind("<FocusIn>", lambda event: self.event_generate("<<Entered>>"))
@@ -148,12 +149,18 @@ class Line(ttk.Frame):
         self.entry.icursor("end")
         self.on_done(self.text)
 
-    def _return(self, event: tk.Event[tk.Misc]) -> str:
+    def _return(self, event: tk.Event[tk.Misc]) -> str | None:
+        """Take what the list has come to, else what was typed; a dialog around it then hears of the key too."""
         if self._list and (choice := self._list.chosen):
             self._taken(choice)
-        else:
-            self.shut()
-            self.on_done(self.text)
+            return "break"
+        self.shut()
+        self.on_done(self.text)
+        return None
+
+    def _select_all(self, event: tk.Event[tk.Misc]) -> str:
+        self.entry.select_range(0, "end")
+        self.entry.icursor("end")
         return "break"
 
     def _escape(self, event: tk.Event[tk.Misc]) -> str | None:

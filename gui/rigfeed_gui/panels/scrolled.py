@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from tkinter import ttk
 from typing import Any
 
+TAKES_KEYS = ("TEntry", "TCombobox", "TButton", "TRadiobutton", "TCheckbutton")
+
 
 class Column(ttk.Frame):
     """A column of widgets that can be scrolled: put them into `body`. What takes the focus is scrolled into sight."""
@@ -39,7 +41,8 @@ class Column(ttk.Frame):
     def adopt(self, widget: tk.Misc) -> None:
         """Let the wheel scroll over a widget of the body and all that is in it, and follow the keyboard into it."""
         bind_wheel(widget, self._wheel)
-        widget.bind("<FocusIn>", lambda event: self.see(widget), add="+")
+        if widget.winfo_class() in TAKES_KEYS:  # a label that listens for the focus would be given it by Tab
+            widget.bind("<FocusIn>", lambda event: self.see(widget), add="+")
         for child in widget.winfo_children():
             self.adopt(child)
 

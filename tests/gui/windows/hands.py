@@ -14,6 +14,8 @@ from rigfeed_gui.actions import dialogs
 from rigfeed_gui.window import Window
 
 PATIENCE_S = 20.0
+KEYSYMS = {" ": "space", ".": "period", ",": "comma", "-": "minus", ":": "colon", "/": "slash", "=": "equal",
+           "%": "percent", "+": "plus", "(": "parenleft", ")": "parenright", "_": "underscore"}
 
 
 class Hands:
@@ -97,9 +99,37 @@ class Hands:
         if text:
             self.type(text)
 
+    def keys(self, widget: tk.Misc, text: str) -> None:
+        """Type into a widget by events of Tk, for what is long: each letter is a key pressed and released."""
+        widget.focus_force()
+        for letter in text:
+            name = KEYSYMS.get(letter, letter)
+            widget.event_generate(f"<KeyPress-{name}>")
+            widget.event_generate(f"<KeyRelease-{name}>")
+        self.root.update()
+
+    def stroke(self, widget: tk.Misc, *keys: str) -> None:
+        """Press keys by events of Tk: ``Return``, ``Control-a``."""
+        widget.focus_force()
+        for key in keys:
+            widget.event_generate(f"<{key}>")
+            self.root.update()
+
+    def enter(self, entry: tk.Misc, text: str) -> None:
+        """Replace what stands in a line and press Return, by events of Tk."""
+        self.stroke(entry, "Control-a", "Delete")
+        self.keys(entry, text)
+        self.stroke(entry, "Return")
+
     def press(self, words: str, within: tk.Misc | None = None) -> None:
         """Click on the button that says something."""
         self.click(self.button(words, within))
+
+    def press_path(self, path: object) -> None:
+        """Click on the file of a path on the start page."""
+        found = [w for w in everything(self.root) if is_button(w) and str(path) in str(w["text"])]
+        assert found, f"{path} is not on the start page: {self.texts()}"
+        self.click(found[0])
 
     # looking
 
