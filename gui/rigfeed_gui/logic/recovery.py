@@ -1,33 +1,29 @@
-"""What survives a crash: after every edit the design goes to a file in the state folder of the platform.
+"""What survives a crash: every edit goes to a journal in the state folder of the platform.
 
-The file is a design file with one remark in front, so it can be read with any editor even where the window cannot be
-started. Each window marks its own files with a token, and holds a lock of that name while it runs: what has no holder
+Each window marks its own files with a token, and holds a lock of that name while it runs: what has no holder
 was left behind.
 """
 
 from __future__ import annotations
 
 import hashlib
-import json
 import logging
 import os
 import secrets
 import threading
-import time
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path as FilePath
-from typing import IO, Any
+from typing import IO
 from weakref import WeakKeyDictionary
 
-from rigfeed.design.file import MOST_BYTES, parse
-from rigfeed.design.model import Design
-from rigfeed.errors import RigfeedError
-from rigfeed.files import read_bytes, replace_file
+from rigfeed.design.file import MOST_BYTES
+from rigfeed.errors import FileProblem, Place, RigfeedError
+from rigfeed.files import read_bytes
+from rigfeed_gui.logic.journal import Journal, read_journal
+from rigfeed_gui.logic.words import say
 from rigfeed_gui.logic.work import Work
 
-HALF_DONE_S = 3600.0  # no writing takes longer
-REMARK = "# not saved yet: "
 log = logging.getLogger("rigfeed")
 
 
@@ -51,7 +47,7 @@ def recovery_folder() -> FilePath:
 
 
 class Recovery:
-    """Keeps the design in hand, by a thread of its own, at most one edit behind."""
+    """Keeps the design in hand."""
 
     def __init__(self, folder: FilePath | None = None) -> None:
         self.folder = folder or recovery_folder()
@@ -59,24 +55,31 @@ class Recovery:
         self._token = secrets.token_hex(6)
         self._lock = _Lock(self.folder / f"{self._token}.lock")
         self._lock.take()
-        self._places: WeakKeyDictionary[Work, FilePath] = WeakKeyDictionary()
-        self._writing: threading.Thread | None = None
+        self._journals: WeakKeyDictionary[Work, Journal] = WeakKeyDictionary()
+        self._flushing: threading.Thread | None = None
         self._trouble: str | None = None
 
     def keep(self, work: Work) -> None:
-        """Write the design; waits for the writing of the one before, which is over long ago as a rule."""
-        self._finish()
-        place = self._places.setdefault(work, self.folder / _name(work, self._token))
-        self._writing = threading.Thread(target=self._write, args=(work, work.design, place))
-        self._writing.start()
+        """Write what was done last. Nothing waits for the disk: a thread sees to it that it takes what was written."""
+        journal = self._journals.get(work)
+        try:
+            if journal is None or not journal.goes_on(work):
+                place = journal.place if journal else self.folder / _name(work, self._token)
+                journal = self._journals[work] = Journal(place, work)
+            self._trouble = None
+            self._flush(journal)
+        except (RigfeedError, OSError) as error:
+            log.warning("the design could not be kept: %s", error)
+            reason = getattr(error, "strerror", None) or error
+            self._trouble = str(FileProblem(say("recovery.failed", why=reason), place=Place(file=str(self.folder))))
+            self._journals.pop(work, None)
 
     def forget(self, work: Work) -> None:
         """It is saved, or given up: its recovery file goes."""
-        self._finish()
-        place = self._places.pop(work, None)
-        if place is not None:
+        journal = self._journals.pop(work, None)
+        if journal is not None:
             with suppress(OSError):
-                place.unlink(missing_ok=True)
+                journal.place.unlink(missing_ok=True)
 
     def lost(self) -> tuple[Lost, ...]:
         """What crashes left behind, the newest first; what a running window holds is not among it."""
@@ -89,14 +92,10 @@ class Recovery:
         return tuple(sorted(found, key=lambda lost: (-lost.kept_s, str(lost.at))))
 
     def _clear(self) -> None:
-        """Take away the locks of windows that are no more, and what their last writing left half done."""
+        """Take away the locks of windows that are no more."""
         for path in self.folder.glob("*.lock"):
             if path != self._lock.path:
                 _Lock(path).is_held()
-        for path in self.folder.glob(".rigfeed-*.tmp"):
-            with suppress(OSError):
-                if time.time() - path.stat().st_mtime > HALF_DONE_S:
-                    path.unlink()
 
     def restore(self, lost: Lost) -> Work:
         """The design of a crash; undo leads back to what its file holds. It stays kept until saved.
@@ -106,10 +105,9 @@ class Recovery:
         FileProblem, DesignError, UnknownName, InputErrors
             If what was kept cannot be read; it stays where it is.
         """
-        _, text = _read(lost.at)
-        work = Work.recovered(text, lost.file)
+        kept = read_journal(lost.at)
+        work = Work.recovered(kept.text, lost.file, kept.replay)
         self.keep(work)
-        self._finish()
         if self._trouble is None:
             self.discard(lost)
         return work
@@ -124,61 +122,40 @@ class Recovery:
         return self._trouble
 
     def close(self) -> None:
-        """Wait for the last writing. What was kept and not forgotten stays, for the next start."""
-        self._finish()
+        """Have the disk take everything. What was kept and not forgotten stays, for the next start."""
+        if self._flushing is not None:
+            self._flushing.join()
+        for journal in self._journals.values():
+            _flushed(journal)
         self._lock.leave()
 
-    def _finish(self) -> None:
-        if self._writing is not None:
-            self._writing.join()
-            self._writing = None
-
-    def _write(self, work: Work, design: Design, place: FilePath) -> None:
-        about = {"file": str(work.path.absolute()) if work.path else None, "title": work.title, "kept_s": time.time()}
-        try:
-            text = work.text(design)
-            about["text"] = _digest(text)
-            replace_file(place, f"{REMARK}{json.dumps(about)}\n{text}".encode())
-            self._trouble = None
-        except RigfeedError as error:
-            self._trouble = str(error)
-        except Exception as error:  # a thread has nobody to raise to
-            log.exception("the design could not be kept")
-            self._trouble = f"{type(error).__name__}: {error}"
+    def _flush(self, journal: Journal) -> None:
+        """One thread at a time; what is written while it is at work is taken along with what comes next."""
+        if self._flushing is None or not self._flushing.is_alive():
+            self._flushing = threading.Thread(target=_flushed, args=(journal,), daemon=True)
+            self._flushing.start()
 
     def _left(self, path: FilePath) -> list[Lost]:
         """What a recovery file holds, nothing where its own file holds the same: the crash came after the saving."""
         try:
-            about, text = _read(path)
-            file = FilePath(about["file"]) if about.get("file") else None
+            kept = read_journal(path)
+            file = FilePath(kept.about["file"]) if kept.about.get("file") else None
+            work, changed = kept.work, False
             if file is not None and file.exists():
                 there = read_bytes(file, most=2 * MOST_BYTES)
-                if there == text.encode():
+                if there == work.text().encode():
                     path.unlink()
                     return []
-                changed = file.stat().st_mtime > float(about["kept_s"])
-            else:
-                changed = False
-            return [Lost(file, str(about["title"]), float(about["kept_s"]), path, changed)]
+                changed = file.stat().st_mtime > float(kept.about["kept_s"])
+            return [Lost(file, work.title, path.stat().st_mtime, path, changed)]
         except (RigfeedError, OSError, ValueError, KeyError, TypeError) as error:
             log.warning("%s cannot be read: %s", path, error)
             return []
 
 
-def _read(path: FilePath) -> tuple[dict[str, Any], str]:
-    """What the remark of a recovery file says, and the design below it."""
-    remark, _, text = read_bytes(path, most=2 * MOST_BYTES).decode("utf-8").partition("\n")
-    if not remark.startswith(REMARK):
-        raise ValueError("it does not begin with the remark")
-    about: dict[str, Any] = json.loads(remark.removeprefix(REMARK))
-    if about["text"] != _digest(text):
-        raise ValueError("it was changed since it was kept")
-    parse(text, str(path))
-    return about, text
-
-
-def _digest(text: str) -> str:
-    return hashlib.sha256(text.encode()).hexdigest()
+def _flushed(journal: Journal) -> None:
+    with suppress(OSError):  # it may be forgotten meanwhile
+        journal.flush()
 
 
 def _name(work: Work, token: str) -> str:

@@ -64,6 +64,7 @@ LOGIC: Mapping[str, str] = {
     "did.connect": "connecting {thing}",
     "did.route": "the route of {thing}",
     "did.accept": "accepting {thing}",
+    "recovery.failed": "what is not saved yet cannot be kept against a crash here: {why}",
     "work.untitled": "new design",
     "section.design": "Design",
     "section.zones": "Zones",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path as FilePath
+from typing import Literal
 
 from rigfeed.design.edit import Edit, apply
 from rigfeed.design.file import DesignFile, parse
@@ -23,6 +24,18 @@ class _Step:
     words: str
 
 
+@dataclass(frozen=True)
+class Done:
+    """What was done last: an edit with its edits, `undo`, `redo`, or `other` (the file was read again); `version` is
+    that of the design after it, `before` the design before."""
+
+    sort: Literal["edit", "undo", "redo", "other"]
+    version: int
+    before: Design
+    edits: tuple[Edit, ...] = ()
+    words: str = ""
+
+
 class Work:
     """One design being worked on. Every change is an edit that can be undone, without limit.
 
@@ -37,6 +50,7 @@ class Work:
         self._design, self._version = file.design, 0
         self._done: list[_Step] = []
         self._undone: list[_Step] = []
+        self.last: Done | None = None
 
     @classmethod
     def open(cls, path: FilePath) -> Work:
@@ -54,17 +68,24 @@ class Work:
         return cls(DesignFile(FilePath(), text, design), None, design if kept else None)
 
     @classmethod
-    def recovered(cls, text: str, path: FilePath | None) -> Work:
-        """A design that was not saved when the program ended; undo leads back to what its file holds, if it does."""
+    def recovered(cls, text: str, path: FilePath | None, replay: Callable[[Work], None]) -> Work:
+        """A design that was not saved when the program ended: its text, and what had been done to it since.
+
+        Undo leads back to what its file holds now, if there is one that can be read.
+        """
         design = parse(text)
+        found = cls(DesignFile(path or FilePath(), text, design), path, None)
         try:
-            if path is None or not path.exists():
-                raise InputError("there is no file")
-            work = cls.open(path)
-        except InputError:  # also: what stands there now is no design; saving then says that it was changed
-            return cls(DesignFile(path or FilePath(), text, design), path, None)
-        work._change(design, say("did.recover"))
-        return work
+            there = cls.open(path) if path is not None and path.exists() else None
+        except InputError:  # what stands there now is no design; saving says that it was changed
+            there = None
+        if there is None or there.design == design:
+            found = there or found
+            replay(found)
+            return found
+        replay(found)
+        there._change(found.design, say("did.recover"))
+        return there
 
     def __repr__(self) -> str:
         return f"<Work {self.title!r}, version {self.version}{', not saved' if self.dirty else ''}>"
@@ -107,9 +128,11 @@ class Work:
         DesignError, UnknownName, InputErrors
             If the result is no valid design; nothing has changed then.
         """
-        after = apply(self._design, edits)
-        if after != self._design:
+        edits = tuple(edits)
+        before, after = self._design, apply(self._design, edits)
+        if after != before:
             self._change(after, words)
+            self.last = Done("edit", self._version, before, edits, words)
 
     def undo(self) -> None:
         """Take the last edit back; nothing happens where there is none."""
@@ -117,6 +140,7 @@ class Work:
             step = self._done.pop()
             self._undone.append(step)
             self._become(step.before)
+            self.last = Done("undo", self._version, step.after)
 
     def redo(self) -> None:
         """Do again what was undone last; nothing happens where there is none."""
@@ -124,6 +148,7 @@ class Work:
             step = self._undone.pop()
             self._done.append(step)
             self._become(step.after)
+            self.last = Done("redo", self._version, step.before)
 
     def save(self) -> None:
         """Write to its file.
@@ -167,9 +192,11 @@ class Work:
         return self._file.text(self._design if design is None else design)
 
     def _change(self, after: Design, words: str) -> None:
-        self._done.append(_Step(self._design, after, words))
+        before = self._design
+        self._done.append(_Step(before, after, words))
         self._undone.clear()
         self._become(after)
+        self.last = Done("other", self._version, before, words=words)
 
     def _become(self, design: Design) -> None:
         self._design = design
