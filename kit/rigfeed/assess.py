@@ -267,5 +267,6 @@ def _troubles(registry: Registry, shelf: Shelf) -> tuple[str, ...]:
     errors: list[RigfeedError] = [*shelf.troubles, *registry.practices.troubles]
     declared = {threshold.key for check in registry.checks.values() for threshold in check.thresholds}
     ignored = registry.practices.strange(declared, registry.checks)
-    told = [*(f"left out: {error}" for error in errors), *(f"ignored: {error}" for error in ignored)]
+    told = [f"left out: {error}" for error in errors]
+    told += [f"ignored: {error}" for error in (*ignored, *shelf.strange())]
     return tuple(sorted([*found, *told]))

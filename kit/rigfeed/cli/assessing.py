@@ -47,6 +47,13 @@ def check(file: Path, as_json: bool, explain: str | None, practice: str | None, 
     return FOUND_ERRORS if assessment.count("error") else CLEAN
 
 
+def _folder(context: click.Context, option: click.Parameter, text: str) -> Path:
+    """The folder for papers; an empty text, which a script gives by mistake, is not this one."""
+    if not text.strip():
+        raise click.BadParameter("it is empty; name a folder, or . for this one")
+    return Path(text)
+
+
 def _formats(context: click.Context, option: click.Parameter, text: str) -> tuple[str, ...]:
     from rigfeed.papers.write import FORMATS
 
@@ -59,7 +66,9 @@ def _formats(context: click.Context, option: click.Parameter, text: str) -> tupl
 
 @click.command(short_help="Write the papers of a design to a folder.")
 @_file
-@click.option("--out", type=click.Path(path_type=Path), required=True, metavar="DIR", help="Folder for the papers.")
+@click.option(
+    "--out", type=click.Path(), required=True, callback=_folder, metavar="DIR", help="Folder for the papers.",
+)
 @_practice
 @_units
 @_paper
@@ -84,7 +93,7 @@ def papers(file: Path, out: Path, practice: str | None, units: Any, paper: Any, 
 @click.command(short_help="Assess a demonstration design and write its papers.")
 @click.argument("name", default="hazel")
 @click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("rigfeed-papers"), show_default=True, metavar="DIR",
+    "--out", type=click.Path(), default="rigfeed-papers", show_default=True, callback=_folder, metavar="DIR",
     help="Folder for the papers.",
 )
 @_units

@@ -32,12 +32,14 @@ def calc(name: str | None, inputs: tuple[str, ...], as_json: bool, explain: bool
 
     calculators = installed_registry().calculators
     if name is None:
-        click.echo("\n".join(_listed(calculators.values())))
+        listed = {"schema": 1, "calculators": [c.name for c in sorted(calculators.values(), key=lambda c: c.name)]}
+        click.echo(_json(listed) if as_json else "\n".join(_listed(calculators.values())))
         return
     if name not in calculators:
         raise UnknownName("calculator", name, calculators)
     if not inputs and any(field.required for field in calculators[name].inputs):
-        click.echo("\n".join(_described(calculators[name])))
+        described = _json(calculator_json(calculators[name])) if as_json else "\n".join(_described(calculators[name]))
+        click.echo(described)
         return
     given: dict[str, str] = {}
     for key, value in map(_pair, inputs):
@@ -45,7 +47,7 @@ def calc(name: str | None, inputs: tuple[str, ...], as_json: bool, explain: bool
             raise InputError(f"{key} is given twice", remedy="give it once")
     calculation = calculators[name].run(given)
     if as_json:
-        click.echo(json.dumps(calculation_json(calculation), ensure_ascii=False, allow_nan=False, indent=2))
+        click.echo(_json(calculation_json(calculation)))
     else:
         click.echo("\n".join(_explained(calculation, units) if explain else _results(calculation, units)))
 
@@ -114,6 +116,34 @@ def _explained(calculation: Calculation, system: System) -> Iterator[str]:
     yield ""
     yield from hanging("Valid:  ", calculator.validity)
     yield from hanging("Source: ", calculator.source)
+
+
+def _json(data: dict[str, Any]) -> str:
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=2)
+
+
+def calculator_json(calculator: Calculator) -> dict[str, Any]:
+    """A calculator as plain data: what it takes and gives, and on whose word."""
+    return {
+        "schema": 1,
+        "calculator": calculator.name,
+        "title": calculator.title,
+        "inputs": {
+            str(field.path): {
+                "what": field.help, "unit": field.unit, "least": _bound(field.least), "most": _bound(field.most),
+                "choices": list(field.choices), "required": field.required, "default": field.default,
+            }
+            for field in calculator.inputs
+        },
+        "outputs": {name: {"what": out.what, "unit": out.unit} for name, out in calculator.outputs},
+        "formula": calculator.formula,
+        "validity": calculator.validity,
+        "source": calculator.source,
+    }
+
+
+def _bound(value: float | None) -> float | None:
+    return None if value is None else json_number(value)
 
 
 def calculation_json(calculation: Calculation) -> dict[str, Any]:

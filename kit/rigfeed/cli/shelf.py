@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import fields
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
@@ -12,8 +12,9 @@ import click
 
 from rigfeed.cli.text import hanging
 from rigfeed.errors import UnknownName
+from rigfeed.measure import json_number
 from rigfeed.parts.catalog import CatalogFile, LocalFile
-from rigfeed.parts.part import Part
+from rigfeed.parts.part import Money, Part, Rigid
 from rigfeed.parts.shelf import open_shelf
 from rigfeed.parts.tables import Rows
 from rigfeed.registry import PluginInfo
@@ -73,6 +74,7 @@ def list_(design: Path | None, as_json: bool) -> None:
     if as_json:
         _print(found, "catalogs", left_out=[str(error) for error in shelf.troubles])
         return
+    click.echo(click.style(f"{'catalog':<24} rows by kind of part (where it is from)", bold=True))
     for about in found:
         kinds = ", ".join(f"{count} {kind}" for kind, count in about["rows"].items())
         click.echo("\n".join(hanging(f"{about['name']:<24} ", f"{kinds} ({about['origin']})")))
@@ -116,16 +118,14 @@ def show(name: str, design: Path | None, as_json: bool) -> None:
 
 
 def _part(part: Part) -> dict[str, Any]:
-    """The figures of a part by name; whatever is not a number or a text as people write it."""
+    """The figures of a part by name, as plain data."""
     hidden = ("key", "title", "provenance")
     figures = {f.name: getattr(part, f.name) for f in fields(part) if f.name not in hidden}
     return {
         "key": part.key,
         "title": part.title,
         "figures": {
-            name: value if isinstance(value, int | float | str | None) else str(value)
-            for name, value in figures.items()
-            if value is not None and value != ()
+            name: _plain(value) for name, value in figures.items() if value is not None and value not in ((), "")
         },
         "source": part.provenance.source,
         "confidence": part.provenance.confidence,
@@ -134,11 +134,47 @@ def _part(part: Part) -> dict[str, Any]:
     }
 
 
+def _plain(value: Any) -> Any:
+    """A figure as JSON has it: curves as lists of points, what has parts of its own as a table."""
+    match value:
+        case None | bool() | int() | str():
+            return value
+        case float():
+            return json_number(value)
+        case Rigid() | Money():
+            return str(value)
+        case tuple():
+            return [_plain(item) for item in value]
+    if is_dataclass(value):
+        return {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
+    return str(value)
+
+
+def _shown(plain: Any) -> str:
+    """Plain data as people write it: ``0 11.8; 50 12.25`` for a curve, names before the figures of a table.
+
+    >>> _shown([[0.0, 11.8], [50.0, 12.25]]), _shown(["AM", "FM"]), _shown({"least_s": 0.75, "most_s": None})
+    ('0 11.8; 50 12.25', 'AM, FM', 'least_s 0.75')
+    """
+    match plain:
+        case bool():
+            return "yes" if plain else "no"
+        case float():
+            return f"{plain:.6g}" if abs(plain) < 1e6 else f"{plain:.12g}"
+        case dict():
+            return ", ".join(f"{name} {_shown(value)}" for name, value in plain.items() if value is not None)
+        case [[*_], *_]:
+            return "; ".join(" ".join(map(_shown, item)) for item in plain)
+        case list():
+            return ("; " if plain and isinstance(plain[0], dict) else ", ").join(map(_shown, plain))
+    return str(plain)
+
+
 def _part_lines(part: Part, data: dict[str, Any]) -> Iterator[str]:
     yield click.style(data["key"], bold=True)
     yield from hanging("  ", data["title"])
     for name, value in data["figures"].items():
-        yield from hanging(f"  {name:<20} ", f"{value:.6g}" if isinstance(value, float) else str(value))
+        yield from hanging(f"  {name:<20} ", _shown(value))
     yield from hanging("  source               ", f"{data['source']} ({data['confidence']})")
     yield from hanging("  from                 ", f"catalog {data['catalog']}, line {data['line']}")
 

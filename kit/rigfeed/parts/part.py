@@ -70,6 +70,9 @@ class Rigid:
     height_mm: float
     is_round: bool = False
 
+    def __str__(self) -> str:
+        return f"{self.width_mm:g} mm round" if self.is_round else f"{self.width_mm:g} x {self.height_mm:g} mm"
+
     @property
     def hole_mm(self) -> float:
         """The smallest round hole that it passes."""

@@ -98,6 +98,14 @@ class Shelf:
         read = {file.name for file, _ in self._asked(lambda table: tuple(table.kinds()))}
         return tuple(pair for name, pair in self._tables().items() if name in read)
 
+    def strange(self) -> tuple[RigfeedError, ...]:
+        """What the catalogs of a person hold of kinds that no plugin adds: a misspelt kind would else be lost."""
+        own = [pair for pair in self._tables().values() if self._level(pair[0]) < 2]
+        return tuple(
+            UnknownName("part kind", kind, self.kinds, place=Place(file.where))
+            for file, rows in own for kind in rows.kinds() if kind not in self.kinds
+        )
+
     def _find(self, key: str, kind: str, catalog: str | None, row: str) -> Row:
         asked = self._asked(lambda table: table.get(kind, row), catalog)
         found = [(self._level(file), table_row) for file, table_row in asked if table_row is not None]

@@ -121,6 +121,8 @@ def test_another_practice(run):
         (["wire", HAZEL], "No such command"),
         (["papers", HAZEL], "Missing option '--out'"),
         (["papers", HAZEL, "--out", HAZEL], "cannot be made"),
+        (["papers", HAZEL, "--out", ""], "it is empty; name a folder"),
+        (["demo", "hazel", "--out", " "], "it is empty; name a folder"),
         (["papers", HAZEL, "--out", "x", "--format", "pdf"], "'pdf' is not one of xlsx, csv, json"),
         (["demo", "hezel"], "did you mean 'hazel'?"),
     ],

@@ -118,3 +118,15 @@ def _furlong(length: Annotated[float, In("furlong", 0, 1, "length")]) -> Annotat
 def _mute(length: Annotated[float, In("m", 0, 1, "length")]) -> float:
     """Gives a number and does not say of what."""
     return length
+
+
+def test_a_calculator_without_inputs_is_described_as_data(run):
+    data = json.loads(run("calc", "loop-loss", "--json")[1])
+    assert data["inputs"]["current"] == {
+        "what": "current in the loop", "unit": "A", "least": 0, "most": 1000, "choices": [], "required": True,
+        "default": None,
+    }
+    assert data["inputs"]["system"]["choices"] == ["12 V", "24 V"]
+    assert data["outputs"]["drop"] == {"what": "drop in the loop", "unit": "V"}
+    assert data["source"] == "Ohm's law"
+    assert json.loads(run("calc", "--json")[1])["calculators"] == ["loop-loss"]

@@ -79,3 +79,29 @@ def test_a_wrong_name_suggests_the_nearest(run, name, says):
     code, _, err = run("catalog", "show", name)
     assert code == 2
     assert says in err
+
+
+def test_the_list_of_catalogs_has_a_heading(run):
+    assert run("catalog", "list")[1].startswith("catalog                  rows by kind of part")
+
+
+@pytest.mark.parametrize(
+    ("part", "says", "name", "plain"),
+    [
+        ("battery:agm-80", "0 11.9; 50 12.4; 100 12.85", "rest_v", [[0, 11.9], [50, 12.4], [100, 12.85]]),
+        ("ring:m8-16", "17 x 9 mm", "rigid", "17 x 9 mm"),
+        ("connector:uhf-plug", "18.5 mm round", "rigid", "18.5 mm round"),
+        ("antenna:vhf-quarter", "144000000 174000000", "bands", [[144e6, 174e6]]),
+    ],
+)
+def test_curves_and_sizes_are_shown_as_people_write_them(run, part, says, name, plain):
+    assert says in run("catalog", "show", part)[1]
+    assert json.loads(run("catalog", "show", part, "--json")[1])["part"]["figures"][name] == plain
+
+
+def test_the_curve_of_a_fuse_is_data(run):
+    out = run("catalog", "show", "fuse:blade-10")[1]
+    assert "Gate(" not in out
+    assert "multiple 1.35, least_s 0.75, most_s 1800" in " ".join(out.split())
+    curve = json.loads(run("catalog", "show", "fuse:blade-10", "--json")[1])["part"]["figures"]["curve"]
+    assert curve["gates"][1]["multiple"] == 1.35

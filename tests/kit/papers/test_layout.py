@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from rigfeed.papers.layout import (
     LEAST_TEXT,
     MOST_HEIGHT_PT,
+    company,
     grid,
     line_count,
     number_formats,
@@ -110,3 +111,16 @@ def test_a_column_of_numbers_stands_right_and_an_empty_one_as_it_says():
 def test_layout_is_finite_for_extreme_numbers():
     measures = grid(table(Column("a", "a", "m"), rows=((1e300,), (5e-324,), (10**300,), (-1e15,))), "us", "Letter")
     assert all(math.isfinite(width) and width < 60 for width in measures.widths)
+
+
+@pytest.mark.parametrize(
+    ("rows", "begins"),
+    [(8, None), (9, 6), (10, 7), (11, None), (17, 14), (18, 15), (19, None), (2, None)],
+)
+def test_the_last_rows_keep_each_other_company(rows, begins):
+    """Eight rows to the first page, eight to each that follows."""
+    assert company([10.0] * rows, 85.0, 89.0) == begins
+
+
+def test_a_row_higher_than_a_page_does_not_keep_anybody_waiting():
+    assert company([500.0, 10.0], 85.0, 89.0) is None

@@ -74,6 +74,20 @@ def test_a_torque_is_that_of_the_settings_before_that_of_the_part(assessed):
     assert torque_n_m(dataclasses.replace(node, part=part, settings=settings)) == 12.0
 
 
+def test_studs_torques_and_sleeves_stand_beside_the_end(changed, rows):
+    settings = 'rest_voltage = "12.3 V", stud = "8 mm", torque = "9 N m" }'
+    table = changed(('rest_voltage = "12.3 V" }', settings)).paper("termination-list")
+    (post,) = [row for row in rows(table) if row["terminal"] == "start.pos"]
+    assert (post["stud"], post["torque"], post["sleeve"]) == (pytest.approx(8.0), pytest.approx(9.0), "lined-6")
+    assert table.notes[-1] == (
+        "Sleeves, to be slid on before the fitting: lined-6 is adhesive-lined sleeve 3:1 6/2 mm."
+    )
+
+
+def test_the_bore_of_a_grommet_stands_beside_its_hole(assessed, rows):
+    assert [row["bore"] for row in rows(assessed("larch").paper("hole-list"))] == [None, pytest.approx(6.0)]
+
+
 def test_the_names_of_places_are_explained(assessed):
     notes = assessed("larch").paper("termination-list").notes
     assert notes[0] == "Places: rear is behind the rear seat: auxiliary, charger, sets."

@@ -7,6 +7,7 @@ import csv
 import re
 import subprocess
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from itertools import zip_longest
 from pathlib import Path
 
@@ -90,6 +91,19 @@ def test_a_long_list_repeats_its_headings_and_numbers_its_pages_on_a4(printed, c
     assert all(re.search(rf"\bW{number} start-F{number}\b", everything) for number in range(1, 151))
     assert "Read the cautions below the table first." in pages[0]
     assert "Disconnect the battery first." in pages[-1]
+
+
+def test_no_row_stands_alone_on_the_last_page_of_its_table(printed, cut_table):
+    tables = [replace(cut_table(count), name=f"cuts-{count}", title=f"Cuts of {count}") for count in range(8, 40)]
+    pages, _ = printed(*tables)
+    rows: dict[str, list[int]] = {}
+    for page in pages:
+        title = re.findall(r"Cuts of \d+", page)[-1]  # the one in the footer
+        rows.setdefault(title, []).append(len(re.findall(r"\bW\d+ start-F\d+\b", page)))
+    assert len(rows) == len(tables)
+    assert sum(map(sum, rows.values())) == sum(range(8, 40))
+    assert any(len(counts) > 2 for counts in rows.values())
+    assert {title: counts for title, counts in rows.items() if 1 in counts} == {}
 
 
 def test_letter_paper(printed):

@@ -232,3 +232,9 @@ def test_a_part_kind_that_fails_is_named():
         installed('[nodes.a]\npart = "fragile:x"', shelf=shelf)
 
 
+def test_rows_of_a_kind_that_nobody_knows_are_named():
+    odd = TextFile("odd", "part,title,source,confidence\nwier:x,a wire,own,measured\n")
+    shelf = Shelf(bench_shelf().registry, (odd,))
+    (trouble,) = assessed("", shelf=shelf).troubles
+    assert trouble.startswith("ignored: odd.csv: there is no part kind 'wier'")
+    assert "did you mean 'wire'" in trouble
