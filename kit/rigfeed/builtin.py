@@ -10,6 +10,7 @@ from rigfeed.checks.antenna import CHECKS as ANTENNA
 from rigfeed.checks.charging import CHECKS as CHARGING
 from rigfeed.checks.check import Check
 from rigfeed.checks.conductor import CHECKS as CONDUCTOR
+from rigfeed.checks.fault import CHECKS as FAULT
 from rigfeed.checks.ground import CHECKS as GROUND
 from rigfeed.checks.record import CHECKS as RECORD
 from rigfeed.checks.routing import CHECKS as ROUTING
@@ -37,6 +38,7 @@ from rigfeed.practice import Threshold
 from rigfeed.quantity import Quantity
 from rigfeed.studies.ampacity import AMPACITY
 from rigfeed.studies.bundles import BUNDLES
+from rigfeed.studies.faults import FAULTS
 from rigfeed.studies.feeds import FEEDS
 from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.prospective import BODY_POINT_OHM, PROSPECTIVE
@@ -126,12 +128,12 @@ def register_practices() -> Iterable[Resource]:
 
 @hookimpl
 def register_studies() -> Iterable[Study[Any]]:
-    return (AMPACITY, BUNDLES, FEEDS, OPERATING, PROSPECTIVE, SECTIONS, WIRING)
+    return (AMPACITY, BUNDLES, FAULTS, FEEDS, OPERATING, PROSPECTIVE, SECTIONS, WIRING)
 
 
 @hookimpl
 def register_checks() -> Iterable[Check]:
-    return (*CONDUCTOR, *SOURCE, *GROUND, *RECORD, *ROUTING, *TERMINATION, *ANTENNA, *CHARGING, *POWER)
+    return (*CONDUCTOR, *SOURCE, *GROUND, *RECORD, *ROUTING, *TERMINATION, *FAULT, *ANTENNA, *CHARGING, *POWER)
 
 
 @hookimpl

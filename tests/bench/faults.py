@@ -73,7 +73,7 @@ def main() -> int:
         shorts = sum(len(case.shorts) for case in assessment[FAULTS].cases)
         one, nets = solve_s(assessment)
         print(
-            f"{size} conductors, {nets} nets, {shorts} shorts, {took * 1000:.0f} ms, {took / shorts * 1e6:.0f} us each, "
+            f"{size} conductors, {nets} nets, {shorts} shorts: {took * 1e3:.0f} ms, {took / shorts * 1e6:.0f} us each, "
             f"one solve {one * 1000:.3f} ms, {took / one:.0f} times that"
         )
         ratio = took / one if size == 200 else ratio
