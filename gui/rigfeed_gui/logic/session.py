@@ -155,19 +155,20 @@ class Session:
         self._changed()
         self._tell("saved")
 
-    def fill(self, field: Field, text: str) -> Typed:
-        """Put a text into a field of the form, as one edit; where that is wrong, it comes back and nothing changes."""
-        work, typed = self._in_hand(), field.typed(text)
+    def fill(self, field: Field, typed: Typed) -> Typed | None:
+        """Put what was typed into a field of the form, as one edit; what is wrong with it all the same comes back, and
+        nothing has changed then."""
+        work, path = self._in_hand(), field.form.path
         edits = filling(field, typed)
-        if edits:
-            edits += following(work.design, field, typed, work.shelf)
-            thing = field.form.path[1] if len(field.form.path) > 2 else field.form.path[0]
-            try:
-                self.edit(edits, say("did.fill", field=field.form.label, thing=thing))
-            except InputError as error:
-                first = error.errors[0] if isinstance(error, InputErrors) else error
-                return Typed(typed.value, error=first.what, remedy=first.remedy)
-        return typed
+        if typed.error or not edits:
+            return typed if typed.error else None
+        edits += following(work.design, field, typed, work.shelf)
+        try:
+            self.edit(edits, say("did.fill", field=field.form.label, thing=path[1] if len(path) > 2 else path[0]))
+        except InputError as error:
+            first = error.errors[0] if isinstance(error, InputErrors) else error
+            return Typed(typed.value, error=first.what, remedy=first.remedy)
+        return None
 
     def answer(self, row: FactRow, answer: bool | None) -> None:
         """Answer a question, or make it unknown again."""

@@ -6,7 +6,6 @@ import tkinter as tk
 from collections.abc import Sequence
 from tkinter import ttk
 
-from rigfeed.errors import InputError
 from rigfeed.path import Path
 from rigfeed_gui.logic import things
 from rigfeed_gui.logic.commands import command
@@ -192,23 +191,12 @@ class ThingPanel(ttk.Frame):
         self._help.configure(text="  ".join(part for part in (field.form.help, why) if part) or say("form.no-help"))
 
     def _set(self, path: Path, typed: Typed) -> Typed | None:
-        session, field = self._context.session, self._field(path)
-        assert session.work is not None
-        edits = things.filling(field, typed)
-        if edits:
-            edits = (*edits, *things.following(session.work.design, field, typed, session.work.shelf))
-        try:
-            session.edit(edits, say("did.fill", field=_label(field), thing=_name(path)))
-        except InputError as error:
-            return Typed(error=error.what, remedy=error.remedy)
-        return None
+        return self._context.session.fill(self._field(path), typed)
 
     def _answer(self, path: Path, text: str) -> None:
-        session = self._context.session
         row: FactRow | None = next((f for f in self.thing.facts if f.path == path), None) if self.thing else None
-        if session.work is not None and row is not None:
-            answer = {"yes": True, "no": False, "": None}[text]
-            session.edit(things.answering(session.work.design, row, answer), say("did.answer", thing=_name(path)))
+        if row is not None:
+            self._context.session.answer(row, {"yes": True, "no": False, "": None}[text])
 
 
 def _outline(thing: Thing) -> tuple[object, ...]:
@@ -221,7 +209,3 @@ def _outline(thing: Thing) -> tuple[object, ...]:
 
 def _label(field: Field) -> str:
     return field.form.label
-
-
-def _name(path: Path) -> str:
-    return str(path[1]) if len(path) > 2 else str(path[0])

@@ -70,6 +70,11 @@ def _field(session, text):
     return thing.field(path)
 
 
+def _fill(session, path, text):
+    field = _field(session, path)
+    return session.fill(field, field.typed(text))
+
+
 def _errors(session):
     return [f.check for f in session.assessment.findings if f.severity == "error"]
 
@@ -85,7 +90,7 @@ def test_from_seven_answers_to_a_file_that_is_the_same_again(session, tmp_path):
     saved = (tmp_path / "hazel.toml").read_bytes()
     assert not session.now.dirty
     # break it
-    assert session.fill(_field(session, "nodes.F1.part"), "fuse:c-20").error == ""
+    assert _fill(session, "nodes.F1.part", "fuse:c-20") is None
     assert session.stale
     _settle(session)
     assert not session.stale
@@ -155,13 +160,24 @@ def test_what_is_filled_in_wrongly_comes_back_and_changes_nothing(session, file)
     session.open(file)
     _settle(session)
     version = session.work.version
-    assert "has no unit" in session.fill(_field(session, "conductors.W1.length"), "14").error
+    assert "has no unit" in _fill(session, "conductors.W1.length", "14").error
     # right by itself, wrong beside the other end
-    wrong = session.fill(_field(session, "conductors.W1.to"), "start.pos")
+    wrong = _fill(session, "conductors.W1.to", "start.pos")
     assert "ends where it starts" in wrong.error
     assert session.work.version == version
-    assert session.fill(_field(session, "conductors.W1.length"), "0.15 m").error == ""
+    assert _fill(session, "conductors.W1.length", "0.15 m") is None
     assert session.work.version == version
+
+
+def test_another_kind_of_part_is_one_edit_with_what_must_go(session, file):
+    session.open(file)
+    assert session.work.design.nodes["F1"].settings
+    assert _fill(session, "nodes.F1.part", "breaker:push-10") is None
+    assert not session.work.design.nodes["F1"].settings
+    _settle(session)
+    assert session.failure is None
+    session.undo()
+    assert not session.now.undo
 
 
 def test_answers_are_edits_too(session, file):
