@@ -281,6 +281,17 @@ def test_what_lies_in_the_hole_takes_room_from_what_is_stiff():
     assert empty.passings == (Passing("H1", 25.0, True, True),)
 
 
+def test_what_is_stiff_has_to_pass_the_bore_of_a_grommet():
+    """25 mm2 on a lug of 19 x 10 mm (21.5 mm) in a hole of 22 mm: it passes the bare hole, not a bore of 18 mm."""
+    lugs = '"ring:m8-25", "ring:m8-25"'
+    conductor = wire("W1", "stud.stud", "bar.x", lugs, "cable:thinwall-25")
+    for bore, passes in (("", True), (', bore = "18 mm"', False), (', bore = "22 mm"', True)):
+        found = bundles_of(design(conductor, f'{{ run = "bay", diameter = "22 mm"{bore} }}'))
+        assert {item.passes for item in found.pull("W1").items} == {passes}
+        assert found.passage("H1").fill == pytest.approx((10.4 / 22) ** 2)  # that of the hole, whatever the bore
+        assert bool(found.pull("W1").after) is not passes
+
+
 def test_a_hole_of_exactly_its_size_lets_it_pass():
     conductor = wire("W1", "stud.stud", "bar.x", f"{RING}, {RING}")
     for size, passes in (("13 mm", True), ("12.9 mm", False)):
