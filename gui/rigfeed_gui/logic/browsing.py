@@ -82,15 +82,6 @@ def _part(kind: str, row: Row) -> PartRow:
     return PartRow(key, cells.get("title", ""), row.catalog, cells.get("source", ""), cells.get("confidence", ""))
 
 
-def short(shelf: Shelf, key: str) -> str:
-    """The key as a design names a part: without its catalog where that is clear."""
-    bare = f"{key.split(':', maxsplit=1)[0]}:{key.rsplit('/', maxsplit=1)[-1]}"
-    try:
-        return bare if shelf.part(bare).key == key else key
-    except Exception:
-        return key
-
-
 def details(shelf: Shelf, key: str) -> tuple[tuple[str, str], ...]:
     """Everything that the catalog says of a part, by column, its title and its source first.
 

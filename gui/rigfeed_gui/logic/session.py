@@ -62,7 +62,6 @@ class Session:
         self._state_chosen = False
         self.assessment: Assessment | None = None
         self.assessed_version = -1
-        self.took_s: float | None = None
         self.scene: Scene | None = None
         self.failure: RigfeedError | None = None
         self.failure_is_ours = False
@@ -309,7 +308,7 @@ class Session:
     def _receive(self, delivery: Delivery) -> None:
         if isinstance(delivery, Assessed):
             self.assessment, self.assessed_version = delivery.assessment, delivery.version
-            self.took_s, self.failure, self.failure_is_ours = delivery.took_s, None, False
+            self.failure, self.failure_is_ours = None, False
             self.finding = next((f for f in delivery.assessment.findings if self._is_chosen(f)), None)
             self._settle_state()
             self._tell("assessed", "selection")

@@ -36,10 +36,6 @@ class Settings:
         others = tuple(other for other in self.recent if other != name)
         return replace(self, recent=(name, *others)[:MOST_RECENT])
 
-    def with_sash(self, name: str, position_px: int) -> Settings:
-        """The settings with a divider at a position."""
-        return replace(self, sashes=tuple(sorted({**dict(self.sashes), name: position_px}.items())))
-
 
 def settings_file() -> FilePath:
     """Where they are kept, in the configuration folder of the platform."""

@@ -95,12 +95,6 @@ def begun(answers: Mapping[str, str], practice: str, shelf: Shelf) -> str:
     return first_design(Answers(**given, practice=practice), shelf)
 
 
-def practices(shelf: Shelf) -> tuple[Choice, ...]:
-    """The practices to choose from."""
-    known = shelf.registry.practices
-    return tuple(Choice(name, known.get(name).title) for name in known.names())
-
-
 def recent(settings: Settings) -> tuple[Shortcut, ...]:
     """Files worked on lately that are still there."""
     paths = [FilePath(name) for name in settings.recent]

@@ -54,11 +54,6 @@ def test_the_newest_file_stands_first_and_once():
     assert len(set(settings.recent)) == MOST_RECENT
 
 
-def test_a_divider_is_remembered_by_name():
-    settings = Settings().with_sash("left", 200).with_sash("right", 600).with_sash("left", 210)
-    assert dict(settings.sashes) == {"left": 210, "right": 600}
-
-
 def test_a_folder_that_cannot_be_made_is_told(tmp_path):
     (tmp_path / "file").touch()
     with pytest.raises(FileProblem):

@@ -9,8 +9,7 @@ from rigfeed.design.file import parse
 from rigfeed.errors import Cancelled, UnknownName
 from rigfeed.papers.table import cells
 from rigfeed.papers.write import FORMATS
-from rigfeed.parts.catalog import LocalFile
-from rigfeed.parts.shelf import Shelf, open_shelf
+from rigfeed.parts.shelf import open_shelf
 from rigfeed.registry import installed_registry
 from rigfeed_gui.logic import browsing, calculating, papering, starting
 from rigfeed_gui.logic.assessor import Job
@@ -110,15 +109,6 @@ def test_a_part_is_shown_with_everything_that_its_catalog_says():
         browsing.details(SHELF, "fuse:demo-fuses/none")
     with pytest.raises(UnknownName):
         browsing.details(SHELF, "nonsense")
-
-
-def test_a_key_is_short_where_that_says_which(tmp_path):
-    assert browsing.short(SHELF, "fuse:demo-fuses/blade-10") == "fuse:blade-10"
-    head = "part,title,family,rated_a,rated_v,drop_mv,breaking_a,source,confidence\n"
-    for name in ("one", "other"):
-        (tmp_path / f"{name}.csv").write_text(head + "fuse:own-10,own 10 A,C,10,32,100,1000,a list,invented\n")
-    shelf = Shelf(SHELF.registry, [LocalFile(tmp_path / f"{name}.csv") for name in ("one", "other")])
-    assert browsing.short(shelf, "fuse:one/own-10") == "fuse:one/own-10"
 
 
 # papers
@@ -221,10 +211,6 @@ def test_sets_and_batteries_are_offered_and_each_is_an_answer():
     load_question = starting.questions()[1]
     assert starting.choices(load_question, "vhf 25", SHELF)[0].value == "radio:vhf-25"
     assert starting.choices(starting.questions()[0], "x", SHELF) == ()
-
-
-def test_practices_can_be_chosen():
-    assert "road" in [choice.value for choice in starting.practices(SHELF)]
 
 
 def test_recent_files_that_are_gone_are_not_shown(tmp_path):
