@@ -6,7 +6,7 @@ on the right. The layout is that of `layers`, `levels` and `channels`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from rigfeed.assess import Assessment
 from rigfeed.drawing.boxes import item_box, united
@@ -18,10 +18,11 @@ from rigfeed.drawing.font import cut, plain, width_mm
 from rigfeed.drawing.frame import Content, page_scene
 from rigfeed.drawing.layers import Columns
 from rigfeed.drawing.marks import Mark, by_subject, numbered
-from rigfeed.drawing.scene import Group, Item, Lettering, Line, Scene, moved
+from rigfeed.drawing.scene import Group, Item, Lettering, Line, Point, Scene, moved
 from rigfeed.installation import Installation
 from rigfeed.papers.paper import Wanted
 from rigfeed.path import Path
+from rigfeed.quantity import show
 from rigfeed.studies.operating import OPERATING
 
 TITLE = "Circuit diagram"
@@ -40,8 +41,9 @@ def circuit_scene(assessment: Assessment, wanted: Wanted) -> Scene:
     drawn |= {Path("conductors", id_) for id_ in installation.conductors}
     marks = numbered(assessment.findings, drawn)
     figures = Figures(assessment.get(OPERATING), wanted.state) if wanted.state else Figures()
-    content = _content(installation, by_subject(marks, drawn), figures, wanted)
-    return page_scene(assessment, "circuit", TITLE, description(installation), content, marks, wanted)
+    draw = _drawer(installation, by_subject(marks, drawn), figures, wanted)
+    words = description(installation)
+    return page_scene(assessment, "circuit", TITLE, words, draw(False), marks, wanted, lambda: draw(True))
 
 
 def description(installation: Installation) -> str:
@@ -50,16 +52,24 @@ def description(installation: Installation) -> str:
     return f"{len(installation.nodes)} devices and {len(installation.conductors)} conductors. {wires}."
 
 
-def _content(installation: Installation, marked: Marked, figures: Figures, wanted: Wanted) -> Content:
+def _drawer(
+    installation: Installation, marked: Marked, figures: Figures, wanted: Wanted
+) -> Callable[[bool], Content]:
+    """What draws the circuit, tight or not."""
     wiring = graph(installation)
     columns, zones = columns_of(wiring, {id_: node.zone.id for id_, node in installation.nodes.items()})
     blocks = _blocks(installation, wiring, columns, marked, figures)
     words = _words(wiring, marked, figures, wanted)
     titles = [_zone_title(installation, zone) for zone in zones]
     rooms = [width_mm(title, ZONE_MM, bold=True) + 3.0 for title in titles]
-    layout = laid_out(columns, zones, rooms, blocks, {number: found.width_mm for number, found in words.items()})
-    items: list[Item] = [*_zones(zones, titles, layout), *_wires(wiring, layout, words)]
-    return _as_content([*items, *_nodes(installation, layout, blocks)], _note(installation, figures))
+    wide = {number: found.width_mm for number, found in words.items()}
+
+    def draw(is_tight: bool) -> Content:
+        layout = laid_out(columns, zones, rooms, blocks, wide, is_tight=is_tight)
+        items: list[Item] = [*_zones(zones, titles, layout), *_wires(wiring, layout, words)]
+        return _as_content([*items, *_nodes(installation, wiring, layout, blocks)], _note(installation, figures))
+
+    return draw
 
 
 def _note(installation: Installation, figures: Figures) -> str:
@@ -86,9 +96,11 @@ def _blocks(
         node = installation.nodes[id_]
         terminals = [terminal.name for terminal in node.part.terminals] if node.part else []
         order = sorted_slots(slots, terminals, {slot.wire: wish[slot.wire, id_] for slot in slots})
-        drawn = block(node, order)
+        volts_v = figures.volts(node)
+        volts = "" if volts_v is None else show(volts_v, "V")
+        drawn = block(node, order, volts)
         own = [wire for wire in wiring.own if wire.ends[0] == id_]
-        name, below = node_words(node, figures, own, is_titled=drawn.is_titled)
+        name, below = node_words(node, volts, own, is_titled=drawn.is_titled)
         drawn.words(name, marked.get(Path("nodes", id_), ()), below)
         found[id_] = drawn
     return found
@@ -130,10 +142,18 @@ def _wires(wiring: Graph, layout: Layout, words: Mapping[int, WireWords]) -> lis
     return found
 
 
-def _nodes(installation: Installation, layout: Layout, blocks: Mapping[str, Block]) -> list[Group]:
+def _nodes(
+    installation: Installation, wiring: Graph, layout: Layout, blocks: Mapping[str, Block]
+) -> list[Group]:
     found = []
+    met: dict[str, dict[str, Point]] = {id_: {} for id_ in blocks}  # terminals of each node, where a wire ends on them
+    for number, wire in enumerate(wiring.wires):
+        left, right = wire.ends
+        met[left].setdefault(wire.left, layout.lines[number][0])
+        met[right].setdefault(wire.right, layout.lines[number][-1])
     for id_, drawn in blocks.items():
         node, (x, y) = installation.nodes[id_], layout.at[id_]
         title = plain(f"{id_}: {node.title}" if node.title != id_ else id_)
-        found.append(Group(Path("nodes", id_), moved(drawn.items, (x, y)), title))
+        terminals = tuple(sorted(met[id_].items()))
+        found.append(Group(Path("nodes", id_), moved(drawn.items, (x, y)), title, terminals=terminals))
     return found

@@ -28,7 +28,9 @@ LEADING_MM = 3.0
 NAME_MM = 9.0  # room for the name of a terminal
 INSIDE_MM, MOST_INSIDE = 17.0, 4  # room for a title inside of a frame, and its lines
 HEAD_MM = 34.0  # room for a name with marks
-AIR_MM = 0.8  # around a block
+AIR_MM = 0.5  # around a block
+OVER_MM = 1.95  # from the edge of a frame to its first row, and from its last
+WORDS_MM = 3.15  # over and under a wire, for its words
 SIGNS = {"pos": "+", "neg": "−", "in-pos": "in +", "in-neg": "in −", "out-pos": "out +", "out-neg": "out −"}
 
 
@@ -69,7 +71,7 @@ class Block:
         """The name over everything with the marks behind it, in rows where they are many; other lines under it, in
         their order. All are centred; of the texts only size and letters are used."""
         lowest = max([self.bottom, *(y + 0.6 for _, y in self.meets.values())])
-        base = min([self.top, *(y - 0.6 for _, y in self.meets.values())]) - 1.2
+        base = min([self.top, *(y - 0.6 for _, y in self.meets.values())]) - 0.9
         own = width_mm(name.text, name.size_mm, bold=name.bold)
         count = next(n for n in range(len(marks), -1, -1) if own + 1.0 + marks_width(marks[:n]) <= HEAD_MM or not n)
         left = -(own + 1.0 + marks_width(marks[:count]) if count else own) / 2
@@ -82,14 +84,14 @@ class Block:
             self.draw(replace(text, at=(0.0, lowest + 2.8 + number * LEADING_MM), anchor="middle"))
         rows = [y for (_, side), (_, y) in self.meets.items() if side == 0]
         if rows:  # the words of the wires stand in front of the block, and another block must not come close to them
-            self.bottom = max(self.bottom, max(rows) + GRID - AIR_MM)
-            self.top = min(self.top, min(rows) - GRID + AIR_MM)
+            self.bottom = max(self.bottom, max(rows) + WORDS_MM)
+            self.top = min(self.top, min(rows) - WORDS_MM)
 
 
-def block(node: PlacedNode, slots: Sequence[Slot]) -> Block:
+def block(node: PlacedNode, slots: Sequence[Slot], figure: str = "") -> Block:
     """The symbol of a node with its wires; `slots` are in the order in which they should meet it from above.
 
-    What has no symbol of its own is a frame with the title inside.
+    What has no symbol of its own is a frame with the title inside, and `figure` under it.
     """
     seen = look(node, {slot.terminal for slot in slots})
     drawn = Block()
@@ -103,7 +105,7 @@ def block(node: PlacedNode, slots: Sequence[Slot]) -> Block:
         drawn.draw(Symbol("antenna", (0.0, 0.0)))
         drawn.meets |= {(slot.wire, slot.side): (0.0, 0.0) for slot in slots}
     else:
-        _box(drawn, seen, slots, "" if seen.symbol or node.title == node.id else plain(node.title))
+        _box(drawn, seen, slots, "" if seen.symbol or node.title == node.id else plain(node.title), figure)
     return drawn
 
 
@@ -183,7 +185,7 @@ def _upright(drawn: Block, seen: Look, slots: Sequence[Slot]) -> None:
             drawn.draw(Symbol("frame", (0.0, lower[1]), 90))
 
 
-def _box(drawn: Block, seen: Look, slots: Sequence[Slot], title: str) -> None:
+def _box(drawn: Block, seen: Look, slots: Sequence[Slot], title: str, figure: str) -> None:
     """A frame with the names of the terminals inside, at the side where their wires come; the symbol or the title
     between them."""
     names = [*_names(drawn, slots)]
@@ -191,12 +193,14 @@ def _box(drawn: Block, seen: Look, slots: Sequence[Slot], title: str) -> None:
         max((width_mm(text.text, TEXT_MM) for text in names if text.anchor == anchor), default=0.0)
         for anchor in ("start", "end")
     ]
-    lines = wrap(title, INSIDE_MM, TEXT_MM, most=MOST_INSIDE)
-    inside = 7.5 if seen.symbol else max((width_mm(line, TEXT_MM) for line in lines), default=0.0) + 2.0
+    lines = [Lettering((0.0, 0.0), line, TEXT_MM) for line in wrap(title, INSIDE_MM, TEXT_MM, most=MOST_INSIDE)]
+    drawn.is_titled = bool(lines)
+    lines += [Lettering((0.0, 0.0), figure, TEXT_MM, bold=True)] if lines and figure else []
+    inside = 7.5 if seen.symbol else max((item_box(line).width for line in lines), default=0.0) + 2.0
     half = max((sum(wide) + inside + 2.4) / 2, 5.0)
     rows = max((y for _, y in drawn.meets.values()), default=0.0)
-    high = max(rows + 1.2 * GRID, 2.0 * GRID, len(lines) * LEADING_MM + 1.6)
-    frame = Box(-half, -0.6 * GRID, half, high - 0.6 * GRID)
+    high = max(rows + 2 * OVER_MM, 2.0 * GRID, len(lines) * LEADING_MM + 1.6)
+    frame = Box(-half, -OVER_MM, half, high - OVER_MM)
     drawn.draw(Line(frame.corners, PEN, dash=seen.dash, closed=True, fill="paper"))
     for text in names:
         drawn.draw(replace(text, at=(half - 1.0 if text.anchor == "end" else 1.0 - half, text.at[1])))
@@ -204,8 +208,7 @@ def _box(drawn: Block, seen: Look, slots: Sequence[Slot], title: str) -> None:
     if seen.symbol:
         drawn.draw(Symbol(seen.symbol, (x, y), scale=0.7))
     base = y - len(lines) * LEADING_MM / 2 + 2.35
-    drawn.draw(*(Lettering((x, base + row * LEADING_MM), line, TEXT_MM, "middle") for row, line in enumerate(lines)))
-    drawn.is_titled = bool(lines)
+    drawn.draw(*(replace(line, at=(x, base + row * LEADING_MM), anchor="middle") for row, line in enumerate(lines)))
     for (wire, side), (_, row) in drawn.meets.items():
         drawn.meets[wire, side] = (half if side else -half, row)
 

@@ -71,14 +71,14 @@ def wishes(columns: Columns) -> dict[tuple[int, str], float]:
 
 def laid_out(
     columns: Columns, zones: Sequence[str], titles_mm: Sequence[float], blocks: Mapping[str, Block],
-    words: Mapping[int, float],
+    words: Mapping[int, float], *, is_tight: bool = False,
 ) -> Layout:
-    """Everything in its place.
+    """Everything in its place; with less height, and less straight lines, where it must be tight.
 
     `words` is the width of the words of each wire [mm]; `zones` are in order of lanes, `titles_mm` is how wide their
     titles are [mm].
     """
-    heights, lanes = _heights(columns, len(zones), blocks)
+    heights, lanes = _heights(columns, len(zones), blocks, is_tight=is_tight)
     titles = dict(enumerate(titles_mm))
     layout = Layout()
     x = 0.0
@@ -124,7 +124,7 @@ def _ports(columns: Columns, blocks: Mapping[str, Block]) -> dict[tuple[int, str
 
 
 def _heights(
-    columns: Columns, lanes: int, blocks: Mapping[str, Block]
+    columns: Columns, lanes: int, blocks: Mapping[str, Block], *, is_tight: bool,
 ) -> tuple[dict[str, float], list[tuple[float, float]]]:
     """The height of every station, and the upper and lower end of each lane."""
     extents = {s: blocks[s].extent if s in blocks else WAYPOINT for column in columns.columns for s in column}
@@ -132,7 +132,7 @@ def _heights(
     inside: dict[str, float] = {}
     tall: list[float] = []
     for lane in range(lanes):
-        mine = levelled(columns, extents, ports, lane, GRID / 2)
+        mine = levelled(columns, extents, ports, lane, GRID / 2, is_tight=is_tight)
         upper = min(height - extents[station].up for station, height in mine.items())
         inside |= {station: _on_grid(height - upper + TITLE_MM) for station, height in mine.items()}
         tall.append(max(inside[station] + extents[station].down for station in mine) + GRID / 2)

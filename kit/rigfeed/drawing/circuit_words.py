@@ -19,7 +19,8 @@ TEXT_MM = 2.5
 LINE_MM = 21.0  # how wide the words of a node may be
 MOST_LINES = 4
 SIGN_MM = 4.2  # room for the sign of a cable
-ABOVE_MM, BELOW_MM = 0.55, 2.75  # base lines over and under a wire
+ABOVE_MM, BELOW_MM = 1.05, 2.5  # base lines over and under a wire
+MARK_MM = 2.1  # the middle of a mark over it
 
 
 @dataclass(frozen=True)
@@ -52,9 +53,10 @@ class Figures:
 
 
 def node_words(
-    node: PlacedNode, figures: Figures, own: Sequence[Wire], *, is_titled: bool
+    node: PlacedNode, volts: str, own: Sequence[Wire], *, is_titled: bool
 ) -> tuple[Lettering, list[Lettering]]:
-    """What stands over a node, its id, and the lines under it: its rating, its title, its volts."""
+    """What stands over a node, its id, and the lines under it: its rating, its title and its volts, if it does not have
+    them inside."""
     below: list[Lettering] = []
     if isinstance(node.part, ProtectiveDevice) and node.title != node.part.title:
         below.append(_text(show(node.part.rated_a, "A")))
@@ -62,9 +64,8 @@ def node_words(
     below += [_text(line) for line in wrap(title, LINE_MM, TEXT_MM, most=MOST_LINES)]
     if node.part is None:
         below.append(_text("no part chosen"))
-    volts = figures.volts(node)
-    if volts is not None:
-        below.append(_text(show(volts, "V"), bold=True))
+    if volts and not is_titled:
+        below.append(_text(volts, bold=True))
     below += [_text(cut(f"{wire.core.id} to itself", LINE_MM, TEXT_MM)) for wire in own]
     return _text(node.id, bold=True), below
 
@@ -96,9 +97,9 @@ class WireWords:
             items.append(Symbol(self.sign, (x - SIGN_MM / 2 + 0.5, y)))
             x -= SIGN_MM
         upper = width_mm(self.above, TEXT_MM, bold=True)
-        items.append(Lettering((x, y - ABOVE_MM - 0.53), self.above, TEXT_MM, "end", bold=True))
+        items.append(Lettering((x, y - ABOVE_MM), self.above, TEXT_MM, "end", bold=True))
         items.append(Lettering((x, y + BELOW_MM), self.below, TEXT_MM, "end"))
-        items += marks_row(self.marks, (x - upper - marks_width(self.marks), y - ABOVE_MM - 1.7))
+        items += marks_row(self.marks, (x - upper - marks_width(self.marks), y - MARK_MM))
         return tuple(items)
 
 

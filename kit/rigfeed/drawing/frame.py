@@ -7,7 +7,7 @@ that suffices. A page that somebody asks for stays: what is too much for it beco
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from rigfeed.assess import Assessment
@@ -49,10 +49,10 @@ class Content:
 
 def page_scene(
     assessment: Assessment, name: str, title: str, description: str, content: Content, marks: Sequence[Mark],
-    wanted: Wanted,
+    wanted: Wanted, tight: Callable[[], Content] | None = None,
 ) -> Scene:
-    """A drawing on its page."""
-    page, room, signs = _chosen(content, marks, wanted)
+    """A drawing on its page. `tight` makes the same content in less room, for where the page has not enough."""
+    page, room, signs, content = _chosen(content, marks, wanted, tight)
     scale = min(MOST_SCALE, room.width / content.width_mm, room.height / content.height_mm)
     left = room.left + (room.width - content.width_mm * scale) / 2
     top = room.top + (room.height - content.height_mm * scale) / 2
@@ -71,14 +71,24 @@ def page_scene(
     return Scene(name, plain(f"{title}: {job}"), description, wide, high, items, placed)
 
 
-def _chosen(content: Content, marks: Sequence[Mark], wanted: Wanted) -> tuple[Page, Box, Legend]:
-    """The page with the room on it, and the legend for its width."""
-    least = LEAST_TEXT_MM / TEXT_MM
+def _chosen(
+    content: Content, marks: Sequence[Mark], wanted: Wanted, tight: Callable[[], Content] | None,
+) -> tuple[Page, Box, Legend, Content]:
+    """The page with the room on it, the legend for its width, and the content that fits."""
     for page in (wanted.page,) if wanted.page else SIZES:
         room, signs = _room(page, marks, wanted)
-        if room.width >= content.width_mm * least and room.height >= content.height_mm * least:
+        if _fits(content, room):
             break
-    return page, room, signs
+        if tight is not None:
+            content, tight = tight(), None
+            if _fits(content, room):
+                break
+    return page, room, signs, content
+
+
+def _fits(content: Content, room: Box) -> bool:
+    least = LEAST_TEXT_MM / TEXT_MM
+    return room.width >= content.width_mm * least and room.height >= content.height_mm * least
 
 
 def _room(page: Page, marks: Sequence[Mark], wanted: Wanted) -> tuple[Box, Legend]:

@@ -70,9 +70,10 @@ def spread(
 
 def levelled(
     columns: Columns, extents: Mapping[str, Extent], ports: Mapping[tuple[int, str], tuple[float, float]],
-    lane: int, step: float,
+    lane: int, step: float, *, is_tight: bool = False,
 ) -> dict[str, float]:
-    """Heights of the stations of one lane, whole steps of a grid apart.
+    """Heights of the stations of one lane, whole steps of a grid apart; a tight lane is no higher than its fullest
+    column, and fewer lines are straight in it.
 
     `ports` gives for an edge (its number) and a node where its line meets the node: on the left side, on the right side
     of the node [mm from its own height]; waypoints meet at their own height.
@@ -89,7 +90,25 @@ def levelled(
             sides = (0,) if turn < ROUNDS - 2 and turn % 2 == 0 else (1,) if turn < ROUNDS - 2 else (0, 1)
             wanted = {station: _wish(station, joins, heights, sides) for station in stack}
             heights |= spread(stack, wanted, apart)
-    return heights
+    return _squeezed(stacks, heights, apart) if is_tight else heights
+
+
+def _squeezed(
+    stacks: Sequence[Sequence[str]], heights: Mapping[str, float], apart: Callable[[str, str], float],
+) -> dict[str, float]:
+    """The heights within a band as high as the fullest column: whatever stands beyond comes in, in its order."""
+    stacks = [stack for stack in stacks if stack]
+    steps = [[apart(upper, lower) for upper, lower in pairwise(stack)] for stack in stacks]
+    fullest = max(range(len(stacks)), key=lambda number: sum(steps[number]))
+    band, top = sum(steps[fullest]), heights[stacks[fullest][0]]
+    found: dict[str, float] = {}
+    for stack, gaps in zip(stacks, steps, strict=True):
+        above = 0.0
+        for station, gap in zip(stack, [*gaps, 0.0], strict=True):
+            below = sum(gaps) - above
+            found[station] = max(top + above, min(top + band - below, heights[station]))
+            above += gap
+    return found
 
 
 def _distance(extents: Mapping[str, Extent], step: float) -> Callable[[str, str], float]:

@@ -15,7 +15,7 @@ from rigfeed.drawing.scene import Circle, Group, Ink, Lettering, Line, Point
 from rigfeed.path import Path
 
 SIZE = 3.0  # mm, height and least width of a mark
-PEAK = 3.4  # mm, height of a triangle
+PEAK = 3.2  # mm, height of a triangle
 NUMBER_MM = 2.5
 GAP = 0.6
 

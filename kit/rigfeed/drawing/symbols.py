@@ -114,7 +114,7 @@ def _battery() -> Iterable[Stroke]:
         yield _line((x + 0.75, -1.1), (x + 0.75, 1.1), width_mm=0.7)
     yield _line((-0.75, 0), (0.75, 0), dash=(0.4, 0.35))
     yield _line((1.5, 0), (5, 0))
-    yield _letter(-3.0, -1.6, "+", 2.2)
+    yield _letter(-3.0, -1.6, "+", 2.5)
 
 
 def _contact(*more: Stroke) -> tuple[Stroke, ...]:
