@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import tkinter as tk
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeGuard
 
 from rigfeed.path import Path
+from rigfeed_gui.dialogs.editing import Connecting
 from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.surface import Hit
 from rigfeed_gui.logic.words import say
@@ -84,12 +85,25 @@ class Pointer:
         dx, dy = event.x - self._last[0], event.y - self._last[1]
         self._last = (event.x, event.y)
         held = self._held
-        if held is not None and held.terminal and self._surface.pick is None:
+        if self._wires(held):
             self._stretch(event, held)
         elif held is not None and held.dragged is not None and self._surface.pick is None:
             self._canvas.move(f"d:{held.dragged}", dx, dy)
         else:
             self._surface.pan(dx, dy)
+
+    def _wires(self, held: Hit | None) -> TypeGuard[Hit]:
+        """Whether dragging what is held draws a wire: from a terminal, or from a device that stands where it stands."""
+        if held is None or self._surface.pick is not None:
+            return False
+        return bool(held.terminal) or (held.dragged is None and held.subject[0] == "nodes")
+
+    def _connect(self, held: Hit, over: Hit) -> None:
+        """Between two terminals at once; where only the device is known, a dialog asks which of its terminals."""
+        if held.terminal and over.terminal:
+            self._surface.join(held.terminal, over.terminal)
+        elif over.terminal or over.subject[0] == "nodes":
+            Connecting(self._context, *(hit.terminal or f"{hit.subject[1]}." for hit in (held, over)))
 
     def _stretch(self, event: tk.Event[tk.Canvas], held: Hit) -> None:
         """The wire that is being drawn from a terminal."""
@@ -109,10 +123,10 @@ class Pointer:
             return
         if not moving:
             self._click(held)
-        elif held is not None and held.terminal and self._surface.pick is None:
+        elif self._wires(held):
             over = self._surface.hit(event.x, event.y)
-            if over is not None and over.terminal and over.terminal != held.terminal:
-                self._surface.join(held.terminal, over.terminal)
+            if over is not None and (over.terminal, over.subject) != (held.terminal, held.subject):
+                self._connect(held, over)
         elif held is not None and held.dragged is not None and self._surface.pick is None:
             self._surface.drop(held.dragged, event.x - press[0], event.y - press[1])
 

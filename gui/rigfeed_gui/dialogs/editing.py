@@ -114,16 +114,17 @@ class Adding(Form):
 class Connecting(Form):
     """A wire between two terminals, chosen by name."""
 
-    def __init__(self, context: Context, start: str = "") -> None:
+    def __init__(self, context: Context, start: str = "", end: str = "") -> None:
         super().__init__(context, say("connecting.title"), say("connecting.connect"))
         work = context.session.work
         assert work is not None
         fields = {str(field.path[-1]): field for field in form(one_of(ConductorSchema), Path("conductors", "new"))}
-        for name, text in (("from", start), ("to", "")):
+        for name, text in (("from", start), ("to", end)):
             field = Field(fields[name], one_of(ConductorSchema), "", pick=True)
             self.row(name, say(f"connecting.{name}"), judge=field.typed, text=text,
                      offer=lambda text, field=field: choices_for(field, text, work.design, work.shelf))  # type: ignore[misc]
-        self.present(self.rows["to" if start else "from"].focus, width=460)
+        first = next((row for row in self.rows.values() if row.line.text.endswith(".") or not row.line.text), None)
+        self.present((first or self.rows["to"]).focus, width=460)
 
     def apply(self) -> None:
         """Draw the wire and select it."""

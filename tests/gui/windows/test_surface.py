@@ -1,0 +1,250 @@
+"""The drawing by a real pointer and by keys: look, select, drag, connect, choose a route."""
+
+from __future__ import annotations
+
+import pytest
+from tests.gui.windows.hands import Hands
+
+from rigfeed.design.schema import to_plain
+from rigfeed.examples import example
+from rigfeed.path import Path
+
+SEAT = Path("points", "seat")
+
+
+@pytest.fixture
+def drawn(hands) -> Hands:
+    """Hazel on the surface."""
+    hands.session.begin(example("hazel").read_text(encoding="utf-8"), kept=True)
+    hands.settle()
+    hands.until(lambda: hands.session.scene is not None, "no drawing comes")
+    hands.settle()
+    return hands
+
+
+def _terminal(hands: Hands, name: str) -> tuple[float, float]:
+    surface = hands.window.bench.surface
+    found = dict(surface.picture.terminals(name.partition(".")[0]))
+    return surface.view.to_screen(found[name])
+
+
+def _route_plan(hands: Hands) -> None:
+    hands.key("ctrl+d")
+    hands.until(lambda: hands.session.scene is not None and hands.session.scene.name == "routes", "no route plan")
+    hands.settle()
+
+
+def _new_scene(hands: Hands, before: object) -> None:
+    hands.until(lambda: hands.session.scene is not before, "no new drawing comes")
+    hands.settle()
+
+
+def test_a_click_selects_what_is_under_it_and_the_form_follows(drawn):
+    surface = drawn.window.bench.surface
+    at = _terminal(drawn, "F1.a")
+    drawn.click(surface.canvas, at[0] + 4, at[1])
+    drawn.settle()
+    assert drawn.session.selection is not None
+    assert drawn.window.bench.thing.thing.path == drawn.session.selection
+    drawn.click(surface.canvas, 3, 3)
+    drawn.settle()
+    assert drawn.session.selection is None
+
+
+def test_every_subject_can_be_come_to_by_keys(drawn):
+    surface = drawn.window.bench.surface
+    drawn.key("F6")
+    met = set()
+    for _ in surface.picture.walk():
+        drawn.stroke(surface.canvas, "n")
+        met.add(drawn.session.selection)
+    assert met == set(surface.picture.walk())
+    drawn.key("Escape")
+    assert drawn.session.selection is None
+    drawn.key("Right")
+    first = drawn.session.selection
+    drawn.key("Down", "Right", "Down")
+    assert None not in (first, drawn.session.selection)
+    assert first != drawn.session.selection
+
+
+def test_the_wheel_zooms_about_the_pointer_and_the_page_is_pulled(drawn):
+    surface = drawn.window.bench.surface
+    before, at = surface.view, (200, 150)
+    page = before.to_page(at)
+    drawn.click(surface.canvas, *at, button=4)
+    assert surface.view.scale == pytest.approx(1.25 * before.scale)
+    assert surface.view.to_screen(page) == pytest.approx(at, abs=1.5)
+    moved = surface.view
+    drawn.point(surface.canvas, 300, 200)
+    drawn.run("mousedown", 3)
+    drawn.point(surface.canvas, 340, 230)
+    drawn.run("mouseup", 3)
+    assert (surface.view.x - moved.x, surface.view.y - moved.y) == pytest.approx((40, 30), abs=2)
+    assert not drawn.session.work.dirty
+    drawn.key("F6", "0")
+    assert surface.view.scale == pytest.approx(before.scale)
+
+
+def test_what_is_painted_stands_where_the_view_says(drawn):
+    """The shapes on the canvas are those of the scene, after a zoom too."""
+    surface = drawn.window.bench.surface
+    surface.zoom(1.7)
+    drawn.settle()
+    canvas = surface.canvas
+    for subject in (Path("nodes", "vhf"), Path("conductors", "W1")):
+        inside = surface.picture.bounds(subject)
+        left, top = surface.view.to_screen(inside[:2])
+        right, bottom = surface.view.to_screen(inside[2:])
+        boxes = [canvas.bbox(item) for item in canvas.find_withtag(f"s:{subject}")]
+        assert boxes
+        middle = [((b[0] + b[2]) / 2, (b[1] + b[3]) / 2) for b in boxes]
+        own = [m for m in middle if left - 3 <= m[0] <= right + 3 and top - 3 <= m[1] <= bottom + 3]
+        assert len(own) >= len(middle) - 3, "all but what stands in the legend"
+
+
+def test_a_point_is_dragged_and_the_file_says_where_to(drawn):
+    surface, session = drawn.window.bench.surface, drawn.session
+    _route_plan(drawn)
+    at = surface.screen_of(SEAT)
+    scene, begin = session.scene, surface.picture.centre(SEAT)
+    drawn.drag(surface.canvas, at, (at[0] - 20, at[1] - 50))
+    assert session.work.dirty
+    written = to_plain(session.work.design)["drawing"]["points"]["seat"]
+    assert all(0 <= number <= 100 for number in written)
+    _new_scene(drawn, scene)
+    moved = surface.picture.centre(SEAT)
+    assert moved[1] < begin[1]
+    scene = session.scene
+    drawn.key("ctrl+z")
+    _new_scene(drawn, scene)
+    assert surface.picture.centre(SEAT) == begin
+
+
+def test_a_thing_is_moved_by_keys(drawn):
+    _route_plan(drawn)
+    drawn.session.select(SEAT)
+    drawn.settle()
+    drawn.key("F6", "alt+Left")
+    assert "seat" in to_plain(drawn.session.work.design)["drawing"]["points"]
+
+
+def test_two_terminals_are_connected_by_dragging(drawn):
+    surface, session = drawn.window.bench.surface, drawn.session
+    before = set(session.work.design.conductors)
+    drawn.drag(surface.canvas, _terminal(drawn, "start.neg"), _terminal(drawn, "stud.stud"))
+    new = set(session.work.design.conductors) - before
+    assert len(new) == 1
+    conductor = session.work.design.conductors[new.pop()]
+    assert (conductor.start, conductor.end) == (("start.neg",), ("stud.stud",))
+    assert session.selection[0] == "conductors"
+
+
+def test_where_only_the_devices_are_pointed_at_a_dialog_asks_for_the_terminals(drawn):
+    surface, session = drawn.window.bench.surface, drawn.session
+    drawn.drag(surface.canvas, surface.screen_of(Path("nodes", "alt")), surface.screen_of(Path("nodes", "vhf")))
+    form = drawn.dialog()
+    assert [row.line.text for row in form.rows.values()] == ["alt.", "vhf."]
+    drawn.key("Escape")
+    drawn.until(lambda: not drawn.dialogs, "the dialog stays")
+    assert not session.work.dirty
+
+
+def test_a_wire_that_is_there_already_is_refused_in_words(drawn):
+    surface, session = drawn.window.bench.surface, drawn.session
+    drawn.drag(surface.canvas, _terminal(drawn, "start.pos"), _terminal(drawn, "F1.a"))
+    assert not session.work.dirty
+    assert "W1" in str(drawn.window.bench.status.label["text"])
+
+
+def test_a_route_is_chosen_by_clicking_runs(drawn):
+    session = drawn.session
+    session.select(Path("conductors", "W2"))
+    drawn.settle()
+    drawn.key("ctrl+r")
+    drawn.until(lambda: session.scene is not None and session.scene.name == "routes", "no route plan")
+    drawn.settle()
+    surface = drawn.window.bench.surface
+    assert surface.banner.winfo_ismapped()
+    assert surface.pick.runs == ("bay", "sill")
+    at = surface.screen_of(Path("runs", "sill"))
+    drawn.key("F6")
+    for _ in range(40):  # to the run by keys
+        if surface._cursor == Path("runs", "sill"):
+            break
+        drawn.stroke(surface.canvas, "n")
+    drawn.key("space")
+    assert surface.pick.runs == ("bay",)
+    assert surface.done.instate(["disabled"]), "half a way is no route"
+    hit = next((x, y) for x in range(round(at[0]) - 60, round(at[0]) + 60, 2) for y in range(round(at[1]) - 40,
+               round(at[1]) + 40, 2) if (found := surface.hit(x, y)) and found.subject == Path("runs", "sill"))
+    drawn.click(surface.canvas, *hit)
+    assert surface.pick.runs == ("bay", "sill")
+    drawn.key("Escape")
+    assert not surface.banner.winfo_ismapped()
+    assert not session.work.dirty
+
+
+def test_a_chosen_route_is_an_edit(drawn):
+    session, surface = drawn.session, drawn.window.bench.surface
+    session.select(Path("conductors", "W5"))
+    drawn.settle()
+    drawn.window.do("pick-route")
+    drawn.settle()
+    surface.take_run("bay")
+    surface.take_run("bay")
+    surface.take_run("sill")
+    drawn.settle()
+    assert surface.pick.runs == ()
+    drawn.press("Take this route") if surface.pick.complete else drawn.key("Escape")
+    drawn.settle()
+    assert surface.pick is None
+
+
+def test_a_menu_of_the_thing_under_the_pointer(drawn):
+    surface = drawn.window.bench.surface
+    at = surface.screen_of(Path("nodes", "vhf"))
+    drawn.click(surface.canvas, *at, button=3)
+    drawn.settle()
+    menu = surface.pointer._menu
+    assert drawn.session.selection == Path("nodes", "vhf")
+    labels = [menu.entrycget(n, "label") for n in range(menu.index("end") + 1) if menu.type(n) == "command"]
+    assert {"Rename...", "Remove", "Connect two terminals..."} <= set(labels)
+    assert menu.winfo_viewable()
+    drawn.key("Escape")
+    assert not menu.winfo_viewable()
+
+
+def test_a_tooltip_says_what_a_thing_is(drawn):
+    surface = drawn.window.bench.surface
+    drawn.point(surface.canvas, 2, 2)
+    drawn.point(surface.canvas, *surface.screen_of(Path("nodes", "vhf")))
+    drawn.until(lambda: drawn.window.tips.text, "nothing is said")
+    assert "vhf" in drawn.window.tips.text
+
+
+def test_figures_of_the_chosen_state_are_drawn(drawn):
+    session = drawn.session
+    texts = {}
+    for id_ in (None, *(id_ for id_, _ in session.states)):
+        scene = session.scene
+        session.show_state(id_)
+        if session.scene is scene:
+            drawn.until(lambda scene=scene: session.scene is not scene or not session.busy, "no drawing")
+        drawn.settle()
+        canvas = drawn.window.bench.surface.canvas
+        texts[id_] = {canvas.itemcget(i, "text") for i in canvas.find_all() if canvas.type(i) == "text"}
+    assert not any(text.endswith(" A") and "→" in text for text in texts[None])
+    assert len({frozenset(t) for t in texts.values()}) == len(texts), "each state has figures of its own"
+
+
+def test_an_old_picture_says_that_it_is_old(drawn):
+    surface, session = drawn.window.bench.surface, drawn.session
+    from rigfeed.design.edit import Set
+
+    session.edit([Set(Path("runs", "bay", "length"), "2 m")], "length")
+    surface._show_note()
+    assert surface.note.winfo_manager() == "place"
+    assert "last change" in str(surface.note["text"])
+    drawn.settle()
+    drawn.until(lambda: not surface.note.winfo_manager(), "it still says so")
