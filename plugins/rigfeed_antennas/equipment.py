@@ -16,7 +16,8 @@ class Equipment(LoadDevice):
     """A load that takes a current (a lamp behind a regulator of that sort) or a power (whatever has a converter in it).
 
     It has either `on_a` and `standby_a` or `on_w` and `standby_w`. `inrush_a` is the peak while its capacitors fill,
-    for `inrush_s`; `holdup_s` is how long it goes on without supply.
+    for `inrush_s`; `holdup_s` is how long it goes on without supply; `most_drop_v` what its
+    maker lets both leads together lose.
     """
 
     modes: ClassVar[tuple[str, ...]] = ("on", "standby", "off")
@@ -29,6 +30,7 @@ class Equipment(LoadDevice):
     inrush_a: float | None = None
     inrush_s: float | None = None
     holdup_s: float | None = None
+    most_drop_v: float | None = None
 
     @property
     def terminals(self) -> tuple[Terminal, ...]:
@@ -55,6 +57,7 @@ class EquipmentSchema(RowSchema):
     least_v = Number(above=0, most=1000, load_default=None)
     most_v = Number(above=0, most=1000, load_default=None)
     stated_fuse_a = Number(above=0, most=1000, load_default=None)
+    most_drop_v = Number(above=0, most=100, load_default=None)
     on_a = Number(above=0, most=1000, load_default=None)
     standby_a = Number(least=0, most=1000, load_default=None)
     on_w = Number(above=0, most=100_000, load_default=None)

@@ -20,7 +20,8 @@ class Radio(LoadDevice):
     """A set with a current for each mode, and an ignition-sense input that takes `sense_a`.
 
     `transmit_a` is the peak, at `power_w` of output; `keyed_a` is what it takes keyed but not modulated, for sets whose
-    output follows the voice. `socket` is the series of its antenna socket.
+    output follows the voice. `socket` is the series of its antenna socket; `most_drop_v` what its maker lets both
+    leads together lose.
     """
 
     modes: ClassVar[tuple[str, ...]] = ("transmit", "receive", "standby", "off")
@@ -34,6 +35,7 @@ class Radio(LoadDevice):
     keyed_a: float | None = None
     bands: Bands = ()
     socket: str | None = None
+    most_drop_v: float | None = None
 
     @property
     def terminals(self) -> tuple[Terminal, ...]:
@@ -62,6 +64,7 @@ class RadioSchema(RowSchema):
     least_v = Number(above=0, most=1000, load_default=None)
     most_v = Number(above=0, most=1000, load_default=None)
     stated_fuse_a = Number(above=0, most=1000, load_default=None)
+    most_drop_v = Number(above=0, most=100, load_default=None)
     transmit_a = Number(least=0, most=1000, required=True)
     receive_a = Number(least=0, most=1000, required=True)
     standby_a = Number(least=0, most=1000, required=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigfeed.checks.check import Check, Finding, NotChecked
+from rigfeed.checks.offers import number
 from rigfeed.checks.survey import optional
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
@@ -121,7 +122,25 @@ def lead_drop_high(view: View) -> Iterator[Finding | NotChecked]:
             )
 
 
+def drop_above_equipment_limit(view: View) -> Iterator[Finding | NotChecked]:
+    for feed in view[FEEDS]:
+        limit_v = number(feed.load.part, "most_drop_v")
+        if feed.source and limit_v is not None and feed.drop_v > limit_v:
+            yield Finding(
+                subject=Path("nodes", feed.load.id), state=view.installation.states[feed.state].title,
+                value=Measure(feed.drop_v, "V"), limit=Measure(limit_v, "V"), excess=feed.drop_v / limit_v,
+                numbers=Keyed({"load": feed.load.title}),
+                message="The leads of {load} lose {value} in state {state}, and its maker allows {limit}: what it does "
+                "below that, nobody promises.",
+                remedy="Enlarge or shorten the leads until they lose no more than {limit}.",
+            )
+
+
 CHECKS = (
+    Check(
+        "drop-above-equipment-limit", "conductor", "warning", drop_above_equipment_limit, needs=(FEEDS,),
+        authority="the equipment's maker, as its catalog row states",
+    ),
     Check(
         "volts-below-minimum", "conductor", "error", volts_below_minimum, needs=(OPERATING, FEEDS),
         authority="the equipment's own limit; where its maker states none, by analogy with 47 CFR 24.135",

@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from rigfeed.checks.check import Check, Finding, NotChecked
 from rigfeed.checks.protection import CHECKS as PROTECTION
 from rigfeed.checks.rating import CHECKS as RATING
-from rigfeed.checks.survey import survey_checks
+from rigfeed.checks.survey import optional, survey_checks
 from rigfeed.checks.survey_source import ROWS
 from rigfeed.checks.taps import CHECKS as TAPS
-from rigfeed.installation import PlacedNode
+from rigfeed.installation import LaidConductor, PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.parts.interfaces import ProtectiveDevice, SourceDevice
@@ -25,6 +25,8 @@ from rigfeed.wiring import WIRING, Way
 
 FAR_WARNING_M = Threshold("fuse-far-from-source.warning", "m", "cable from the source to the first fuse: warning")
 FAR_ERROR_M = Threshold("fuse-far-from-source.error", "m", "cable from the source to the first fuse: error")
+FAR_SHEATHED_M = Threshold("fuse-far-from-source.sheathed", "m", "the same where the cable is enclosed the whole way")
+FAR_BATTERY_M = Threshold("fuse-far-from-source.battery", "m", "the same from a battery, enclosed the whole way")
 LOADED_SHARE = Threshold("fuse-loaded-too-close.share", "%", "continuous load of a fuse, as a share of its rating")
 
 
@@ -62,8 +64,8 @@ def unfused_source(view: View) -> Iterator[Finding | NotChecked]:
 
 
 def fuse_far_from_source(view: View) -> Iterator[Finding | NotChecked]:
-    (warning_m, _), (error_m, setting) = view.threshold(FAR_WARNING_M), view.threshold(FAR_ERROR_M)
     for source, way in _ways(view):
+        warning_m, error_m, authority = _far_m(view, source, way)
         fuse = view.installation.nodes[way[-1].node]
         length_m = sum(leg.conductor.length_m for leg in way if leg.conductor)
         if not isinstance(fuse.part, ProtectiveDevice) or _is_the_vehicles(way) or length_m <= min(warning_m, error_m):
@@ -73,11 +75,30 @@ def fuse_far_from_source(view: View) -> Iterator[Finding | NotChecked]:
             severity="error" if is_error else "warning", subject=Path("nodes", fuse.id),
             also=(Path("nodes", source.id),), value=Measure(length_m, "m"),
             limit=Measure(error_m if is_error else warning_m, "m"), excess=length_m,
-            authority=setting.authority, numbers=Keyed({"fuse": fuse.id, "source": source.title}),
+            authority=authority, numbers=Keyed({"fuse": fuse.id, "source": source.title}),
             message="Fuse {fuse} sits behind {value} of cable from {source}; {limit} is the limit. Nothing protects "
             "the cable before the fuse, and that is where it lies closest to the battery and the body.",
             remedy="Move the fuse to within {limit} of the post, measured along the cable.",
         )
+
+
+def _far_m(view: View, source: PlacedNode, way: Way) -> tuple[float, float, str]:
+    """How far the first fuse may be: warning, error, and who says so. A practice may allow more to what is enclosed."""
+    (warning_m, _), (error_m, setting) = view.threshold(FAR_WARNING_M), view.threshold(FAR_ERROR_M)
+    if all(_is_enclosed(leg.conductor, view) for leg in way if leg.conductor):
+        is_battery = isinstance(source.part, SourceDevice) and source.part.stores
+        allowed = (FAR_BATTERY_M, FAR_SHEATHED_M) if is_battery else (FAR_SHEATHED_M,)
+        found = next((found for threshold in allowed if (found := optional(view, threshold))), None)
+        if found is not None:
+            return found[0], found[0], found[1]
+    return warning_m, error_m, setting.authority
+
+
+def _is_enclosed(conductor: LaidConductor, view: View) -> bool:
+    """Whether a cable has a sheath over its cores, or lies in conduit that is not slit the whole way."""
+    looms = [view.installation.looms.get(stretch.run or "") for stretch in conductor.stretches]
+    closed = all(loom is not None and getattr(loom, "slit", None) is False for loom in looms)
+    return len(conductor.cores) > 1 or closed
 
 
 def fuse_above_equipment_limit(view: View) -> Iterator[Finding | NotChecked]:

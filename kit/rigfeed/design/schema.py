@@ -176,8 +176,8 @@ class ConductorSchema(TableSchema):
     def _ends_agree(self, data: dict[str, Any], **kwargs: Any) -> None:
         start, end, ends = data.get("start", ()), data.get("end", ()), data.get("ends", ())
         if start and end and len(start) != len(end):
-            remedy = "name one terminal per core at both ends"
-            raise ValidationError({"to": [Complaint(f"{many(len(end), 'terminal')}, but {len(start)} in from", remedy)]})
+            what = f"{many(len(end), 'terminal')}, but {len(start)} in from"
+            raise ValidationError({"to": [Complaint(what, "name one terminal per core at both ends")]})
         if start and start == end:
             raise ValidationError({"to": [Complaint("it ends where it starts", "name another terminal")]})
         if len(ends) == 1:

@@ -70,7 +70,8 @@ class PassageBundle:
 class Passing:
     """Whether something stiff passes a hole: alone, and beside what was in it before. None: something is not measured.
 
-    `hole_mm` is the bore of its grommet or gland where that is known: rubber gives way to a cable, not to a lug. Beside others it counts as round, with the diameter of the smallest hole that it passes.
+    `hole_mm` is the bore of its grommet or gland where that is known: rubber gives way to a cable, not to a lug. Beside
+    others it counts as round, with the diameter of the smallest hole that it passes.
     """
 
     passage: str
