@@ -21,6 +21,7 @@ from rigfeed.fields import QuantityField, TableSchema
 from rigfeed.hooks import hookimpl
 from rigfeed.network.elements import BODY, LEAST_OHM, Element, Resistor
 from rigfeed.papers.cutlist import CUT_LIST
+from rigfeed.papers.faulttable import FAULT_TABLE
 from rigfeed.papers.findings import ASSUMPTIONS, FINDINGS, NOT_CHECKED
 from rigfeed.papers.fuses import FUSE_SCHEDULE
 from rigfeed.papers.holes import HOLE_LIST
@@ -139,8 +140,8 @@ def register_checks() -> Iterable[Check]:
 @hookimpl
 def register_papers() -> Iterable[Paper]:
     return (
-        CUT_LIST, TERMINATION_LIST, LABEL_LIST, FUSE_SCHEDULE, HOLE_LIST, LOAD_LIST, BILL_OF_MATERIALS, SURVEY_SHEET,
-        FINDINGS, ASSUMPTIONS, NOT_CHECKED,
+        CUT_LIST, TERMINATION_LIST, LABEL_LIST, FUSE_SCHEDULE, FAULT_TABLE, HOLE_LIST, LOAD_LIST, BILL_OF_MATERIALS,
+        SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED,
     )
 
 

@@ -23,8 +23,8 @@ FORMATS: tuple[Format, ...] = ("xlsx", "csv", "json")
 USUAL: tuple[Format, ...] = ("xlsx", "csv")
 SCHEMA = 1
 ORDER = (
-    "cut-list", "termination-list", "label-list", "fuse-schedule", "hole-list", "load-list", "bill-of-materials",
-    "survey-sheet", "findings", "assumptions", "not-checked",
+    "cut-list", "termination-list", "label-list", "fuse-schedule", "fault-table", "hole-list", "load-list",
+    "bill-of-materials", "survey-sheet", "findings", "assumptions", "not-checked",
 )  # the first sheets; others follow by name
 
 

@@ -156,8 +156,8 @@ def test_papers(run, tmp_path):
     assert code == 0
     written = [Path(line).name for line in out.splitlines()]
     names = [
-        "cut-list", "termination-list", "label-list", "fuse-schedule", "hole-list", "load-list", "bill-of-materials",
-        "survey-sheet", "findings", "assumptions", "not-checked",
+        "cut-list", "termination-list", "label-list", "fuse-schedule", "fault-table", "hole-list", "load-list",
+        "bill-of-materials", "survey-sheet", "findings", "assumptions", "not-checked",
     ]
     assert written == ["hazel.xlsx", *(f"hazel-{name}.csv" for name in names)]
     cut = (tmp_path / "a" / "hazel-cut-list.csv").read_text().splitlines()
