@@ -24,6 +24,7 @@ GROUP = "rigfeed.commands"
 OWN = {
     "check": "assessing",
     "papers": "assessing",
+    "draw": "drawing",
     "demo": "assessing",
     "new": "beginning",
     "calc": "calculating",

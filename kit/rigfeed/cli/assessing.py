@@ -73,11 +73,11 @@ def _formats(context: click.Context, option: click.Parameter, text: str) -> tupl
 @_units
 @_paper
 @click.option(
-    "--format", "formats", default="xlsx,csv", show_default=True, callback=_formats, metavar="LIST",
-    help="What to write: xlsx (one workbook of all papers), csv, json (a file for each).",
+    "--format", "formats", default="xlsx,csv,svg", show_default=True, callback=_formats, metavar="LIST",
+    help="What to write: xlsx (one workbook of all papers), csv, json (a file for each), svg (the drawings).",
 )
 def papers(file: Path, out: Path, practice: str | None, units: Any, paper: Any, formats: tuple[str, ...]) -> int:
-    """Write the papers of the design in FILE to a folder: one workbook, and each table as CSV or JSON."""
+    """Write the papers of the design in FILE to a folder: one workbook, each table as CSV or JSON, the drawings."""
     from rigfeed.load import assess_file
     from rigfeed.papers.write import write_papers
 

@@ -18,6 +18,7 @@ from rigfeed.studies.operating import Operating
 TEXT_MM = 2.5
 LINE_MM = 21.0  # how wide the words of a node may be
 MOST_LINES = 4
+LEAST_A = 5e-4  # less is none: what a solver leaves over, or nothing that a meter would show
 SIGN_MM = 4.2  # room for the sign of a cable
 ABOVE_MM, BELOW_MM = 1.05, 2.5  # base lines over and under a wire
 MARK_MM = 2.1  # the middle of a mark over it
@@ -38,6 +39,7 @@ class Figures:
             found = self.operating.current(self.state, wire.core.id)
         except RigfeedError:
             return None
+        found = 0.0 if abs(found) < LEAST_A else found
         return found if wire.forward else -found
 
     def volts(self, node: PlacedNode) -> float | None:
@@ -110,7 +112,8 @@ def wire_words(wire: Wire, marks: Sequence[Mark], figures: Figures, system: Syst
     above = wire.core.id if several else conductor.id
     amps = figures.amps(wire)
     if amps is not None:
-        above = f"{above} {'→' if amps >= 0 else '←'} {show(abs(amps), 'A')}"
+        arrow = "→ " if amps > 0 else "← " if amps < 0 else ""
+        above = f"{above} {arrow}{show(abs(amps), 'A')}"
     is_feeder = isinstance(conductor.cable, FeederType)
     size = _kind(wire) if is_feeder else show(wire.core.core.area_mm2, "mm2").replace("mm2", "mm²")
     below = f"{size}, {show(conductor.length_m, 'm', system)}"

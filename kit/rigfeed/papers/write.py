@@ -14,13 +14,14 @@ from rigfeed.errors import FileProblem, Place
 from rigfeed.files import replace_file
 from rigfeed.papers.csv import write_csv
 from rigfeed.papers.front import Front
+from rigfeed.papers.paper import Wanted
 from rigfeed.papers.table import Table, table_json
 from rigfeed.papers.xlsx import write_workbook
 from rigfeed.quantity import System
 
-Format = Literal["xlsx", "csv", "json"]
-FORMATS: tuple[Format, ...] = ("xlsx", "csv", "json")
-USUAL: tuple[Format, ...] = ("xlsx", "csv")
+Format = Literal["xlsx", "csv", "svg", "json"]
+FORMATS: tuple[Format, ...] = ("xlsx", "csv", "svg", "json")
+USUAL: tuple[Format, ...] = ("xlsx", "csv", "svg")
 SCHEMA = 1
 ORDER = (
     "cut-list", "termination-list", "label-list", "fuse-schedule", "fault-table", "hole-list", "load-list",
@@ -32,7 +33,8 @@ def write_papers(
     assessment: Assessment, folder: Path, name: str, *, system: System = "metric",
     paper: Literal["A4", "Letter"] = "A4", formats: Collection[str] = USUAL, file: str = "",
 ) -> list[Path]:
-    """Write ``name.xlsx`` with all papers, and one CSV or JSON file for each; the paths, the workbook first.
+    """Write ``name.xlsx`` with all papers, one CSV or JSON file for each, and one SVG file for each drawing; the paths,
+    the workbook first. A drawing takes A3 or more where it could not be read on A4; on Letter it becomes smaller.
 
     Parameters
     ----------
@@ -66,7 +68,26 @@ def write_papers(
         if "json" in formats:
             paths.append(folder / f"{name}-{table.name}.json")
             replace_file(paths[-1], json_text(table, assessment).encode("utf-8"))
+    for drawing in assessment.drawings if "svg" in formats else ():
+        paths.append(folder / f"{name}-{drawing}.svg")
+        wanted = Wanted(page="Letter" if paper == "Letter" else None, system=system)
+        write_drawing(assessment, drawing, wanted, paths[-1])
     return paths
+
+
+def write_drawing(assessment: Assessment, name: str, wanted: Wanted, path: Path) -> None:
+    """Write a drawing as SVG.
+
+    Raises
+    ------
+    UnknownName
+        If there is none of that name, or no such state.
+    FileProblem
+        If the file cannot be written.
+    """
+    from rigfeed.drawing.svg import svg_text
+
+    replace_file(path, svg_text(assessment.drawing(name, wanted)).encode("utf-8"))
 
 
 def json_text(table: Table, assessment: Assessment) -> str:
