@@ -101,6 +101,7 @@ def fault_not_cleared_in_time(view: View) -> Said:
     reach = reach_of(view, view.threshold(NEAR_M)[0])
     for conductor, core in reach.judged:
         yield from _barely(view, conductor, core, ratio, ratio_setting)
+        yield from _again(view, conductor, core)
     if reach.makers:
         why = f"{listed(reach.makers)} hang on the vehicle's own wiring: see its maker's fuses for what clears a short"
         yield NotChecked("fault-not-cleared-in-time", why)
@@ -190,6 +191,25 @@ def _barely(view: View, conductor: LaidConductor, core: LaidCore, ratio: float, 
                 message="{wire}, short-circuited {place}, draws only {value} times the rating of {devices} when "
                 "everything is weak; {limit} times is comfortable. It still opens, within {time}.",
                 remedy="A shorter way back, a thicker wire or a smaller fuse makes it quicker.",
+            )
+
+
+def _again(view: View, conductor: LaidConductor, core: LaidCore) -> Said:
+    """Advice where what clears a short closes into it again."""
+    again = {node.id for node, part in view.installation.protections if part.closes_again}
+    for timeline in view[FAULTS].on(core.id) if again else ():
+        breakers = again.intersection(timeline.opened)
+        if breakers and timeline.case == "lowest":
+            yield Finding(
+                severity="advice", subject=Path("conductors", conductor.id),
+                also=tuple(Path("nodes", breaker) for breaker in sorted(breakers)),
+                numbers=Keyed({
+                    "wire": conductor.label, "place": place_of(timeline), "breakers": listed(breakers),
+                    "time": Measure(timeline.cleared_s, "s"),
+                }),
+                message="{wire}, short-circuited {place}, is cleared by {breakers} within {time}, and fed again as "
+                "soon as that has cooled and closes by itself: what is said of the heat counts the first time only.",
+                remedy="Use a fuse or a breaker that has to be reset by hand.",
             )
 
 
