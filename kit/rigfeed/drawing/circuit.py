@@ -7,13 +7,15 @@ on the right. The layout is that of `layers`, `levels` and `channels`.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from itertools import pairwise
 
 from rigfeed.assess import Assessment
 from rigfeed.drawing.boxes import item_box, united
-from rigfeed.drawing.circuit_blocks import Block, block, sorted_slots
+from rigfeed.drawing.channels import CLOSE_MM
+from rigfeed.drawing.circuit_blocks import LABELLED, Block, block, sorted_slots
 from rigfeed.drawing.circuit_graph import Graph, graph
 from rigfeed.drawing.circuit_layout import Layout, columns_of, laid_out, slots_of, wishes
-from rigfeed.drawing.circuit_words import Figures, WireWords, node_words, wire_line, wire_words
+from rigfeed.drawing.circuit_words import Figures, WireWords, loop, node_words, wire_line, wire_words
 from rigfeed.drawing.font import cut, plain, width_mm
 from rigfeed.drawing.frame import Content, page_scene
 from rigfeed.drawing.layers import Columns
@@ -134,11 +136,30 @@ def _zones(zones: Sequence[str], titles: Sequence[str], layout: Layout) -> list[
 
 def _wires(wiring: Graph, layout: Layout, words: Mapping[int, WireWords]) -> list[Group]:
     found = []
+    together = _together(wiring, layout)
     for number, wire in enumerate(wiring.wires):
         said = words[number]
-        items = (wire_line(wire, layout.lines[number]), *said.drawn(layout.words[number]))
+        cable = together.get(wire.conductor.id, ())
+        drawn = said.drawn(layout.words[number], has_sign=not cable)
+        loops = (loop([layout.words[core] for core in cable]),) if cable and number == cable[0] else ()
+        items = (wire_line(wire, layout.lines[number]), *drawn, *loops)
         title = f"{wire.core.id}: {wire.core.start.terminal} to {wire.core.end.terminal}, {said.below}"
         found.append(Group(Path("conductors", wire.conductor.id), items, plain(title)))
+    return found
+
+
+def _together(wiring: Graph, layout: Layout) -> dict[str, tuple[int, ...]]:
+    """The cables whose cores end right under each other: their wires, from above."""
+    cores: dict[str, list[int]] = {}
+    for number, wire in enumerate(wiring.wires):
+        cores.setdefault(wire.conductor.id, []).append(number)
+    found = {}
+    for id_, numbers in cores.items():
+        numbers.sort(key=lambda number: layout.words[number][1])
+        ends = [layout.words[number] for number in numbers]
+        steps = [(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(ends)]
+        if steps and all(abs(x) < CLOSE_MM and abs(y - LABELLED) < CLOSE_MM for x, y in steps):
+            found[id_] = tuple(numbers)
     return found
 
 

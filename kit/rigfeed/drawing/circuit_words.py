@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,6 +10,7 @@ from rigfeed.drawing.circuit_graph import Wire
 from rigfeed.drawing.font import cut, plain, width_mm, wrap
 from rigfeed.drawing.marks import Mark, marks_row, marks_width
 from rigfeed.drawing.scene import Item, Lettering, Line, Point, Symbol
+from rigfeed.drawing.symbols import PEN
 from rigfeed.errors import RigfeedError
 from rigfeed.installation import PlacedNode
 from rigfeed.parts.interfaces import FeederType, Joint, LoadDevice, ProtectiveDevice, SourceDevice
@@ -20,6 +22,8 @@ LINE_MM = 21.0  # how wide the words of a node may be
 MOST_LINES = 4
 LEAST_A = 5e-4  # less is none: what a solver leaves over, or nothing that a meter would show
 SIGN_MM = 4.2  # room for the sign of a cable
+LOOP_MM = 1.1  # radius of its ends
+SIGN_AT_MM = 2.6  # its middle, in front of the end of the words
 ABOVE_MM, BELOW_MM = 1.05, 2.5  # base lines over and under a wire
 MARK_MM = 2.1  # the middle of a mark over it
 
@@ -91,13 +95,13 @@ class WireWords:
         upper = marks_width(self.marks) + width_mm(self.above, TEXT_MM, bold=True)
         return max(upper, width_mm(self.below, TEXT_MM)) + 2.0 + (SIGN_MM if self.sign else 0.0)
 
-    def drawn(self, end: Point) -> tuple[Item, ...]:
-        """The words with their right end at a point of the wire."""
+    def drawn(self, end: Point, *, has_sign: bool = True) -> tuple[Item, ...]:
+        """The words with their right end at a point of the wire; without `has_sign` the room of the sign stays free."""
         x, y = end[0] - 1.0, end[1]
         items: list[Item] = []
-        if self.sign:
-            items.append(Symbol(self.sign, (x - SIGN_MM / 2 + 0.5, y)))
-            x -= SIGN_MM
+        if self.sign and has_sign:
+            items.append(Symbol(self.sign, (end[0] - SIGN_AT_MM, y)))
+        x -= SIGN_MM if self.sign else 0.0
         upper = width_mm(self.above, TEXT_MM, bold=True)
         items.append(Lettering((x, y - ABOVE_MM), self.above, TEXT_MM, "end", bold=True))
         items.append(Lettering((x, y + BELOW_MM), self.below, TEXT_MM, "end"))
@@ -124,6 +128,15 @@ def wire_words(wire: Wire, marks: Sequence[Mark], figures: Figures, system: Syst
 def _kind(wire: Wire) -> str:
     """The name of a feeder in its catalog: what is printed on it, more or less."""
     return cut(plain(wire.conductor.cable.short_key.partition(":")[2]), LINE_MM, TEXT_MM)
+
+
+def loop(ends: Sequence[Point]) -> Line:
+    """The sign of one cable around several of its cores, which end under each other."""
+    x, top, bottom, r = ends[0][0] - SIGN_AT_MM, ends[0][1], ends[-1][1], LOOP_MM
+    turns = [math.pi * step / 8 for step in range(9)]
+    upper = [(x - r * math.cos(turn), top - r * math.sin(turn)) for turn in turns]
+    lower = [(x + r * math.cos(turn), bottom + r * math.sin(turn)) for turn in turns]
+    return Line((*upper, *lower), PEN, closed=True)
 
 
 def pen_mm(wire: Wire) -> float:
