@@ -17,6 +17,7 @@ from rigfeed.studies.faults import Timeline
 from rigfeed.studies.prospective import state_of_case
 
 OPEN_OHM = 1e6
+HOLD_OHM = 1e3  # of the input of a converter, whose draw is left out
 MOST_LAST_S = 10.0  # of a step that nothing ends
 
 
@@ -75,7 +76,7 @@ def traced(installation: Installation, timeline: Timeline, body_ohm: float, ngsp
     wanted = sorted(set(nodes.values()) - {"0"})
     deck = [
         "* course", *lines, "Vbent bent 0 1", "Vload load 0 0", *_input_holds(elements, nodes),
-        ".options reltol=1e-9 vntol=1e-9 abstol=1e-12 rshunt=1e9 itl1=500 itl4=500", ".control", "set numdgt=15",
+        ".options reltol=1e-9 vntol=1e-9 abstol=1e-12 rshunt=1e11 itl1=500 itl4=500", ".control", "set numdgt=15",
         f"tran {end_s / 50!r} {end_s!r}", "set wr_singlescale",
         f"wrdata {table} " + " ".join(f"V({n})" for n in wanted),
         "quit", ".endc", ".end",
@@ -131,7 +132,7 @@ def _line(element: Element, number: int, nodes: dict[str, str], opens_s: float |
 
 def _input_holds(elements: list[Element], nodes: dict[str, str]) -> list[str]:
     return [
-        f"Rin{number} {nodes[e.in_pos]} {nodes[e.in_neg]} 1000"
+        f"Rin{number} {nodes[e.in_pos]} {nodes[e.in_neg]} {HOLD_OHM!r}"
         for number, e in enumerate(elements) if isinstance(e, Converter)
     ]
 
@@ -162,6 +163,8 @@ def _read(
         for element in elements:
             current_a, power_w = _drawn(element, volt, nodes, row[0], opens)
             amps[element.name] = current_a
+            if isinstance(element, Converter):
+                heat_j += (volt[nodes[element.in_pos]] - volt[nodes[element.in_neg]]) ** 2 / HOLD_OHM * length_s
             given_j -= min(power_w, 0.0) * length_s
             heat_j += max(power_w, 0.0) * length_s
         core_a.append({name: a for name, a in amps.items() if name not in devices})

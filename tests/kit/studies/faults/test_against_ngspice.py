@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from tests.kit.studies.faults.made import assessed, made
 from tests.kit.studies.faults.spice import traced
 
+import rigfeed
+from rigfeed.assess import Assessment
 from rigfeed.studies.faults import FAULTS, Faults
 from rigfeed.studies.faults.result import CaseFaults
 
@@ -23,12 +27,11 @@ def eventful(faults: Faults) -> list[tuple[CaseFaults, int]]:
     return list(found.values())[:SHORTS]
 
 
-@pytest.mark.parametrize("seed", DESIGNS)
-def test_currents_of_every_step(seed, tool, tmp_path):
-    assessment = assessed(made(seed).text())
+def follow(assessment: Assessment, ngspice: str, folder: Path) -> None:
+    """The most eventful shorts of a design, step by step, in both programs."""
     for case, number in eventful(assessment[FAULTS]):
         timeline = case.timeline(number)
-        seen = traced(assessment.installation, timeline, BODY_OHM, tool("ngspice"), tmp_path)
+        seen = traced(assessment.installation, timeline, BODY_OHM, ngspice, folder)
         largest = max(abs(amps) for step in seen.core_a for amps in step.values())
         near = {"rel": 1e-3, "abs": 1e-6 * largest}
         for place, (step, cores) in enumerate(zip(timeline.steps, seen.core_a, strict=True)):
@@ -42,6 +45,16 @@ def test_currents_of_every_step(seed, tool, tmp_path):
             devices = dict(zip(case.device_ids, case.course.device_a[place, number], strict=True))
             assert devices == pytest.approx({id_: abs(a) for id_, a in seen.device_a[place].items()}, **near)
         assert seen.given_j == pytest.approx(seen.heat_j, rel=1e-6)
+
+
+@pytest.mark.parametrize("seed", DESIGNS)
+def test_currents_of_every_step(seed, tool, tmp_path):
+    follow(assessed(made(seed).text()), tool("ngspice"), tmp_path)
+
+
+@pytest.mark.parametrize("name", ["hazel", "larch", "alder"])
+def test_currents_of_the_examples_with_their_chargers_and_converters(name, tool, tmp_path):
+    follow(rigfeed.assess(rigfeed.load(rigfeed.example(name)), only=[]), tool("ngspice"), tmp_path)
 
 
 def test_something_happens_in_these_designs():
