@@ -14,7 +14,7 @@ from rigfeed.drawing.channels import Jump, bends, overlapping, tracks
 from rigfeed.drawing.circuit_blocks import GRID, Block, Slot
 from rigfeed.drawing.circuit_graph import Graph
 from rigfeed.drawing.lanes import stacked
-from rigfeed.drawing.layers import Columns, arranged, ranked
+from rigfeed.drawing.layers import Columns, arranged, crossings, ranked
 from rigfeed.drawing.levels import Extent, levelled
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Point
@@ -38,15 +38,25 @@ class Layout:
 
 
 def columns_of(wiring: Graph, zones: Mapping[str, str]) -> tuple[Columns, tuple[str, ...]]:
-    """The order of everything, and the zones in the order of their lanes: what stands further left comes first."""
+    """The order of everything, and the zones in the order of their lanes: what stands further left comes first, unless
+    fewer lines cross when two neighbours change places."""
     edges = [wire.ends for wire in wiring.wires]
     rank = ranked(zones, edges)
     inside: dict[str, list[int]] = {}
     for node, zone in zones.items():
         inside.setdefault(zone, []).append(rank[node])
     order = tuple(sorted(inside, key=lambda zone: (sum(inside[zone]) / len(inside[zone]), zone)))
-    lanes = {node: order.index(zone) for node, zone in zones.items()}
-    return arranged(edges, rank, lanes, wiring.order), order
+
+    def in_lanes(order: Sequence[str]) -> Columns:
+        return arranged(edges, rank, {node: order.index(zone) for node, zone in zones.items()}, wiring.order)
+
+    best = in_lanes(order)
+    for here in range(len(order) - 1):
+        other = (*order[:here], order[here + 1], order[here], *order[here + 2 :])
+        found = in_lanes(other)
+        if crossings(found) < crossings(best):
+            best, order = found, other
+    return best, order
 
 
 def slots_of(columns: Columns, wiring: Graph) -> dict[str, list[Slot]]:
