@@ -15,7 +15,7 @@ from rigfeed_gui.logic.words import say
 
 LOG = logging.getLogger("rigfeed")
 MOST_LOGS = 20
-Tell = Callable[[str, str], None]
+Tell = Callable[[str, str], tk.Misc]
 
 
 def log_folder() -> FilePath:
@@ -51,7 +51,8 @@ class Faults:
     """Takes whatever a handler raises. The design is not touched: it stands as the last edit left it."""
 
     def __init__(self, root: tk.Tk, show: Tell) -> None:
-        self._show, self._showing = show, False
+        self._show = show
+        self._open: dict[str, tk.Misc] = {}
         root.report_callback_exception = self.report
 
     def report(self, kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
@@ -67,11 +68,7 @@ class Faults:
         self._once(say("fault.title"), say("fault.text") + "\n\n" + where)
 
     def _once(self, title: str, text: str) -> None:
-        """One dialog at a time: a handler that fails at every movement must not bury the window."""
-        if self._showing:
-            return
-        self._showing = True
-        try:
-            self._show(title, text)
-        finally:
-            self._showing = False
+        """One dialog of a sort at a time: a handler that fails at every movement must not bury the window."""
+        before = self._open.get(title)
+        if before is None or not before.winfo_exists():
+            self._open[title] = self._show(title, text)

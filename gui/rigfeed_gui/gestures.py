@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tkinter as tk
+from functools import partial
 from typing import TYPE_CHECKING, TypeGuard
 
 from rigfeed.path import Path
@@ -193,7 +194,7 @@ class Pointer:
         for id_ in MENU if some else ("add", "connect", "zoom-fit"):
             if command(id_).enabled(now):
                 menu.add_command(label=command(id_).words, accelerator=command(id_).shown_key,
-                                 command=lambda id_=id_: self._context.do(id_))  # type: ignore[misc]
+                                 command=partial(self._context.do, id_))
         if some:
             self._add_findings(menu)
         menu.tk_popup(x, y)
@@ -208,4 +209,4 @@ class Pointer:
             menu.add_separator()
         for finding in found[:MOST_FINDINGS]:
             menu.add_command(label=f"{finding.severity}: {finding.check}",
-                             command=lambda f=finding: session.choose_finding(f))  # type: ignore[misc]
+                             command=partial(session.choose_finding, finding))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tkinter as tk
+from functools import partial
 
 from rigfeed_gui.logic.commands import COMMANDS, MENUS, in_menu
 from rigfeed_gui.logic.words import say
@@ -21,7 +22,7 @@ class Menus:
         self.menus: dict[str, tk.Menu] = {}
         for name in MENUS:
             menu = self.menus[name] = tk.Menu(self.bar, tearoff=False)
-            menu.configure(postcommand=lambda name=name: self.refresh(name))  # type: ignore[misc]
+            menu.configure(postcommand=partial(self.refresh, name))
             self.bar.add_cascade(label=say(f"menu.{name}"), menu=menu, underline=0)
             self._fill(name, menu)
         context.root.configure(menu=self.bar)
@@ -34,7 +35,7 @@ class Menus:
                 menu.add_separator()
             before = row.sort
             menu.add_command(label=row.words, accelerator=row.shown_key,
-                             command=lambda id_=row.id: self._context.do(id_))  # type: ignore[misc]
+                             command=partial(self._context.do, row.id))
 
     def refresh(self, name: str) -> None:
         """Grey what cannot be done now, and say what undo would take back."""
@@ -55,11 +56,11 @@ class Menus:
         for row in COMMANDS:
             for key in (row.key, *ALSO.get(row.id, ())):
                 if key:
-                    root.bind(key, lambda event, id_=row.id: self._run(id_))  # type: ignore[misc]
+                    root.bind(key, partial(self._run, row.id))
                     for kind in TYPING:  # old habits of these widgets must not act beside the command
                         root.bind_class(kind, key, lambda event: None)
 
-    def _run(self, id_: str) -> str:
+    def _run(self, id_: str, event: tk.Event[tk.Misc]) -> str:
         self._context.do(id_)
         return "break"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 import tkinter as tk
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path as FilePath
 from tkinter import ttk
 
@@ -121,10 +122,10 @@ class StartPage(ttk.Frame):
         open_ = ttk.Button(body, text=say("start.browse"), command=lambda: self._context.do("open"))
         open_.pack(anchor="w", pady=(px(2), px(4)))
         for shortcut in starting.recent(self._context.session.settings):
-            self._shortcut(body, f"{shortcut.title}\n{shortcut.path}", lambda path=shortcut.path: self._open_file(path))  # type: ignore[misc]
+            self._shortcut(body, f"{shortcut.title}\n{shortcut.path}", partial(self._open_file, shortcut.path))
         self._heading(body, say("start.demonstrations"), say("start.demonstrations-text"))
         for shortcut in starting.demonstrations():
-            self._shortcut(body, shortcut.title, lambda path=shortcut.path: self._demonstrate(path))  # type: ignore[misc]
+            self._shortcut(body, shortcut.title, partial(self._demonstrate, shortcut.path))
         self._right.adopt(body)
 
     def _heading(self, body: ttk.Frame, words: str, text: str = "") -> None:
@@ -150,7 +151,7 @@ class StartPage(ttk.Frame):
         buttons = ttk.Frame(frame, style="Note.TFrame")
         buttons.pack(anchor="w", pady=(px(4), 0))
         for key, style, call in (("restore", "Chief.TButton", self._restore), ("discard", "TButton", self._discard)):
-            button = ttk.Button(buttons, style=style, text=say(f"start.{key}"), command=lambda call=call: call(lost))  # type: ignore[misc]
+            button = ttk.Button(buttons, style=style, text=say(f"start.{key}"), command=partial(call, lost))
             button.pack(side="left", padx=(0, px(6)))
 
     def _restore(self, lost: Lost) -> None:

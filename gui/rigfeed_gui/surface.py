@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tkinter as tk
 import tkinter.font as tkfont
+from functools import partial
 from tkinter import ttk
 
 from rigfeed.drawing.flat import Primitive
@@ -23,6 +24,7 @@ FAMILIES = ("Liberation Sans", "Arial", "Helvetica")
 STEP = 1.25  # one step of zoom
 SLACK = 5.0  # how far beside a thing one may point at it [px at 96 dpi]
 NUDGE_MM = 2.0
+PUSH = 40  # pixels
 FRAMED = ("nodes", "points", "passages")  # what is long or large is shown by its lines alone
 ARROWS: tuple[tuple[str, Direction, int, int], ...] = (
     ("Left", "left", -1, 0), ("Right", "right", 1, 0), ("Up", "up", 0, -1), ("Down", "down", 0, 1),
@@ -283,9 +285,9 @@ class Surface(ttk.Frame):
         canvas.bind("<Button-4>", lambda event: self._wheel(event, 1))
         canvas.bind("<Button-5>", lambda event: self._wheel(event, -1))
         for key, direction, x, y in ARROWS:
-            canvas.bind(f"<{key}>", lambda event, d=direction: self._go(d))  # type: ignore[misc]
-            canvas.bind(f"<Control-{key}>", lambda event, x=x, y=y: self.pan(-40 * x, -40 * y))  # type: ignore[misc]
-            canvas.bind(f"<Alt-{key}>", lambda event, x=x, y=y: self._nudge(x, y))  # type: ignore[misc]
+            canvas.bind(f"<{key}>", partial(self._go, direction))
+            canvas.bind(f"<Control-{key}>", partial(self._push, x, y))
+            canvas.bind(f"<Alt-{key}>", partial(self._nudge, x, y))
         canvas.bind("<plus>", lambda event: self.zoom(STEP))
         canvas.bind("<minus>", lambda event: self.zoom(1 / STEP))
         canvas.bind("0", lambda event: self.fit())
@@ -306,7 +308,7 @@ class Surface(ttk.Frame):
     def _here(self) -> Path | None:
         return self._cursor if self.pick else self.session.selection
 
-    def _go(self, direction: Direction) -> str:
+    def _go(self, direction: Direction, event: tk.Event[tk.Misc]) -> str:
         if self.picture:
             self._come_to(self.picture.neighbour(self._here, direction))
         return "break"
@@ -336,7 +338,11 @@ class Surface(ttk.Frame):
         elif not self.pointer.cancel():
             self.session.select(None)
 
-    def _nudge(self, x: int, y: int) -> str:
+    def _push(self, x: int, y: int, event: tk.Event[tk.Misc]) -> str:
+        self.pan(-PUSH * x, -PUSH * y)
+        return "break"
+
+    def _nudge(self, x: int, y: int, event: tk.Event[tk.Misc]) -> str:
         selection, step = self.session.selection, NUDGE_MM * self.view.scale
         if selection is not None:
             try:

@@ -147,9 +147,9 @@ class Window:
         """Say something in passing."""
         self.bench.status.note(text)
 
-    def _tell(self, title: str, text: str) -> None:
+    def _tell(self, title: str, text: str) -> tk.Misc:
         open_now = dialogs(self.root)
-        show(open_now[-1] if open_now else self.root, self.theme, title, text)
+        return show(open_now[-1] if open_now else self.root, self.theme, title, text)
 
     # what changes as a whole
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tkinter as tk
+from functools import partial
 from tkinter import ttk
 
 from rigfeed_gui.logic import findings
@@ -162,7 +163,7 @@ class Toolbar(ttk.Frame):
             button = ttk.Radiobutton(
                 self.drawings, text=title, value=name, style="Switch.Toolbutton",
                 variable=self._drawing.name,  # type: ignore[arg-type]
-                command=lambda name=name: self._context.session.show_drawing(name),  # type: ignore[misc]
+                command=partial(self._context.session.show_drawing, name),
             )
             button.pack(side="left")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tkinter as tk
 from collections.abc import Callable, Sequence
+from functools import partial
 from tkinter import ttk
 
 from rigfeed_gui.dialogs.base import Dialog
@@ -23,7 +24,7 @@ class Ask(Dialog):
         label = ttk.Label(self.body, text=text, wraplength=theme.px(460), justify="left")
         label.pack(anchor="w", pady=(theme.px(8), 0))
         made = [
-            self.button(words, lambda then=then: self._answer(then), chief=number == 0)  # type: ignore[misc]
+            self.button(words, partial(self._answer, then), chief=number == 0)
             for number, (words, then) in enumerate(answers)
         ]
         if cancel:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date
+from functools import partial
 from tkinter import ttk
 
 from rigfeed.design.edit import COLLECTIONS
@@ -73,6 +74,11 @@ class Form(Dialog):
         raise NotImplementedError
 
 
+def _offered(field: Field, context: Context, text: str) -> Sequence[Choice]:
+    work = context.session.work
+    return choices_for(field, text, work.design, work.shelf) if work is not None else ()
+
+
 class Adding(Form):
     """A new thing: what sort, and of a device which part and where."""
 
@@ -88,14 +94,9 @@ class Adding(Form):
         fields = {str(field.path[-1]): field for field in form(one_of(NodeSchema), Path("nodes", "new"))}
         for name in ("part", "at"):
             field = Field(fields[name], one_of(NodeSchema), "", pick=True)
-            self.row(name, say(f"adding.{name}"), judge=field.typed, offer=self._offer(field))
+            self.row(name, say(f"adding.{name}"), judge=field.typed, offer=partial(_offered, field, context))
         self._sorted()
         self.present(self.sort, width=440)
-
-    def _offer(self, field: Field) -> Callable[[str], Sequence[Choice]]:
-        work = self._context.session.work
-        assert work is not None
-        return lambda text: choices_for(field, text, work.design, work.shelf)
 
     def _sorted(self) -> None:
         for row in self.rows.values():
@@ -122,7 +123,7 @@ class Connecting(Form):
         for name, text in (("from", start), ("to", end)):
             field = Field(fields[name], one_of(ConductorSchema), "", pick=True)
             self.row(name, say(f"connecting.{name}"), judge=field.typed, text=text,
-                     offer=lambda text, field=field: choices_for(field, text, work.design, work.shelf))  # type: ignore[misc]
+                     offer=partial(_offered, field, context))
         first = next((row for row in self.rows.values() if row.line.text.endswith(".") or not row.line.text), None)
         self.present((first or self.rows["to"]).focus, width=460)
 

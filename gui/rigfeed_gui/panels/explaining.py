@@ -122,7 +122,7 @@ class ExplainingPanel(ttk.Frame):
         self.buttons.configure(height=1)  # a frame without children would keep the height that it had
         for number, fix in enumerate(fixes[:MOST_FIXES]):
             button = ttk.Button(self.buttons, text=fix.words, style="TButton" if number else "Chief.TButton",
-                                command=lambda number=number: self.apply(number))  # type: ignore[misc]
+                                command=partial(self.apply, number))
             button.pack(side="top", fill="x", pady=(0, self._context.px(3)))
             if not number:
                 self._context.tips.attach(button, command("fix").shown_key)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tkinter as tk
 from collections.abc import Callable, Sequence
+from functools import partial
 from tkinter import ttk
 
 from rigfeed_gui.logic.fields import Choice, Typed
@@ -31,12 +32,12 @@ class Answer(ttk.Frame):
                 command=lambda: self.on_done(self._value.text),
             )
             button.pack(side="left", padx=(0, theme.px(4)))
-            button.bind("<Return>", lambda event, button=button: self._pressed(button))  # type: ignore[misc]
+            button.bind("<Return>", partial(self._pressed, button))
             button.bind("<FocusIn>", lambda event: self.event_generate("<<Entered>>"))
             self.buttons[value] = button
 
     @staticmethod
-    def _pressed(button: ttk.Radiobutton) -> str:
+    def _pressed(button: ttk.Radiobutton, event: tk.Event[tk.Misc]) -> str:
         button.invoke()
         return "break"
 
@@ -101,6 +102,10 @@ class FieldRow:
             self._settled = text
             self.line.put(text, ghost)
             self._complain(Typed())
+
+    def finish(self) -> None:
+        """Take over what stands in it, as if the keyboard had gone elsewhere."""
+        self._finished(self.line.text)
 
     def check(self) -> bool:
         """Say what is wrong with what stands in it now; whether nothing is."""

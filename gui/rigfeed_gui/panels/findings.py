@@ -5,6 +5,7 @@ from __future__ import annotations
 import tkinter as tk
 import tkinter.font as tkfont
 from collections.abc import Callable
+from functools import partial
 from tkinter import ttk
 from typing import get_args
 
@@ -70,7 +71,7 @@ class FindingsPanel(ttk.Frame):
         for name, width in zip(COLUMNS, (52, 84, 128, 88, 240), strict=True):
             self.list.column(name, px(width), stretch=name == "text")
         for name, order in SORTED_BY.items():
-            self.list.tree.heading(name, command=lambda order=order: self.sort(order))  # type: ignore[misc]
+            self.list.tree.heading(name, command=partial(self.sort, order))
         self.list.pack(fill="both", expand=True)
         self.list.tree.bind("<<TreeviewSelect>>", self._chosen)
         self.list.tree.bind("<Return>", lambda event: context.do("go-form"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tkinter as tk
 from collections.abc import Sequence
+from functools import partial
 from tkinter import ttk
 
 from rigfeed.path import Path
@@ -36,7 +37,7 @@ class ThingPanel(ttk.Frame):
         self._buttons = {}
         for id_ in COMMANDS:
             words = say(f"form.{id_}")
-            button = ttk.Button(self._tools, text=words, style="Tool.TButton", command=lambda id_=id_: context.do(id_))  # type: ignore[misc]
+            button = ttk.Button(self._tools, text=words, style="Tool.TButton", command=partial(context.do, id_))
             context.tips.attach(button, f"{command(id_).words}  {command(id_).shown_key}")
             self._buttons[id_] = button
         self._help = ttk.Label(self, style="Quiet.Note.TLabel", padding=(px(10), px(4)), anchor="w", justify="left",
@@ -44,8 +45,10 @@ class ThingPanel(ttk.Frame):
         self._help.pack(side="bottom", fill="x")
         self._column = Column(self, padding=px(10))
         self._column.pack(fill="both", expand=True)
-        self._column.body.columnconfigure(1, weight=1)
-        self._parts: list[tk.Misc] = []
+        self._column.body.columnconfigure(0, weight=1)
+        self._parts: dict[str, ttk.Frame] = {}
+        self._outlines: dict[str, tuple[object, ...]] = {}
+        self._computed: list[tuple[ttk.Label, ttk.Label]] = []
         self.bind("<Configure>", self._resized)
         context.listen(self.refresh, "work", "design", "assessed", "selection", "settings")
         self.refresh()
@@ -57,25 +60,26 @@ class ThingPanel(ttk.Frame):
 
     def refresh(self) -> None:
         """Show the selected thing as it is now."""
-        session = self._context.session
-        before = self.thing
+        session, before = self._context.session, self.thing
+        if before is not None and before.path != session.selection:
+            self._finish()
         if session.work is None or session.selection is None:
             self.thing = None
-        else:
-            self.thing = things.thing(
-                session.work.design, session.selection, session.work.shelf, session.assessment, session.state,
-                session.settings.units,
-            )
-        if self.thing is None:
-            self._clear()
-            self._heading.configure(text=say("form.nothing") if session.work else "", style="Quiet.TLabel")
-            self._show_tools()
+            self._clear(say("form.nothing") if session.work else "")
             return
+        self.thing = things.thing(
+            session.work.design, session.selection, session.work.shelf, session.assessment, session.state,
+            session.settings.units,
+        )
         self._heading.configure(text=self.thing.heading, style="Large.TLabel")
-        if before is None or _outline(before) != _outline(self.thing):
-            self._show_tools()
-            self._build(self.thing, again=before is not None and before.path == self.thing.path)
+        self._build(self.thing, again=before is not None and before.path == self.thing.path)
         self._fill(self.thing)
+
+    def _finish(self) -> None:
+        """Another thing comes into hand: what was typed and not taken over yet is taken over, where it can be."""
+        for row in self.rows.values():
+            if row.touched:
+                row.finish()
 
     def _show_tools(self) -> None:
         now = self._context.session.now
@@ -97,71 +101,80 @@ class ThingPanel(ttk.Frame):
 
     # building and filling
 
-    def _clear(self) -> None:
-        for row in self.rows.values():
-            row.destroy()
-        for part in self._parts:
+    def _clear(self, words: str) -> None:
+        for part in self._parts.values():
             part.destroy()
-        self.rows, self.facts, self._parts = {}, {}, []
+        self._parts, self._outlines = {}, {}
+        self.rows, self.facts, self._computed = {}, {}, []
         self._help.configure(text="")
+        self._heading.configure(text=words, style="Quiet.TLabel")
+        self._show_tools()
 
     def _build(self, thing: Thing, *, again: bool) -> None:
+        """Make the parts anew whose outline has changed: who types in a field is not disturbed by a new figure."""
+        for number, (name, build) in enumerate(
+            (("fields", self._build_fields), ("computed", self._build_computed), ("facts", self._build_facts))
+        ):
+            outline = _outline(thing, name)
+            if self._outlines.get(name) == outline:
+                continue
+            self._outlines[name] = outline
+            if name in self._parts:
+                self._parts[name].destroy()
+            part = self._parts[name] = ttk.Frame(self._column.body)
+            part.grid(row=number, column=0, sticky="ew")
+            part.columnconfigure(1, weight=1)
+            build(thing, part)
+            self._column.adopt(part)
+        if not again:
+            self._show_tools()
+            self._column.top()
+
+    def _build_fields(self, thing: Thing, part: ttk.Frame) -> None:
         focus = self.focus_get()
         at = next((path for path, row in self.rows.items() if row.focus is focus), None)
-        self._clear()
-        for number, field in enumerate(thing.fields):
-            self.rows[field.form.path] = self._row(number, field)
-        row = 2 * len(thing.fields)
-        row = self._build_computed(thing, row)
-        self._build_facts(thing, row)
-        self._column.adopt(self._column.body)
-        if not again:
-            self._column.top()
-        elif at in self.rows:
+        self.rows = {field.form.path: self._row(part, number, field) for number, field in enumerate(thing.fields)}
+        if at in self.rows:
             self.rows[at].focus.focus_set()
 
-    def _row(self, number: int, field: Field) -> FieldRow:
+    def _row(self, part: ttk.Frame, number: int, field: Field) -> FieldRow:
         path = field.form.path
         return FieldRow(
-            self._column.body, number, self._context.theme, label=_label(field), required=field.form.required,
+            part, number, self._context.theme, label=_label(field), required=field.form.required,
             yes_no=field.form.sort == "yes-no", judge=lambda text: self._field(path).typed(text),
             done=lambda typed: self._set(path, typed),
             offer=(lambda text: self._offer(path, text)) if field.pick else None,
             listed=field.form.sort == "list", entered=lambda: self._explain(path),
         )
 
-    def _build_computed(self, thing: Thing, row: int) -> int:
-        body, px = self._column.body, self._context.px
-        if not thing.computed:
-            return row
-        heading = ttk.Label(body, style="Heading.TLabel", text=say("form.computed"))
-        heading.grid(row=row, column=0, columnspan=2, sticky="w", pady=(px(14), px(2)))
-        self._parts.append(heading)
-        self._computed = []
-        for number, line in enumerate(thing.computed, row + 1):
-            what = ttk.Label(body, text=line.what, wraplength=px(118), justify="left")
-            value = ttk.Label(body, text=line.value, wraplength=px(190), justify="left")
-            what.grid(row=number, column=0, sticky="nw", pady=px(2))
-            value.grid(row=number, column=1, sticky="nw", pady=px(2))
-            self._parts += [what, value]
-            self._computed.append((what, value))
-        return row + len(thing.computed) + 1
+    def _head(self, part: ttk.Frame, words: str) -> None:
+        heading = ttk.Label(part, style="Heading.TLabel", text=words)
+        heading.grid(row=0, column=0, columnspan=2, sticky="w", pady=(self._context.px(14), self._context.px(2)))
 
-    def _build_facts(self, thing: Thing, row: int) -> None:
-        body, px = self._column.body, self._context.px
-        if not thing.facts:
-            return
-        heading = ttk.Label(body, style="Heading.TLabel", text=say("form.facts"))
-        heading.grid(row=row, column=0, columnspan=2, sticky="w", pady=(px(14), px(2)))
-        self._parts.append(heading)
+    def _build_computed(self, thing: Thing, part: ttk.Frame) -> None:
+        px = self._context.px
+        self._computed = []
+        if thing.computed:
+            self._head(part, say("form.computed"))
+        for number, line in enumerate(thing.computed, 1):
+            what = ttk.Label(part, text=line.what, wraplength=px(118), justify="left")
+            value = ttk.Label(part, text=line.value, wraplength=px(190), justify="left")
+            what.grid(row=number, column=0, sticky="nw", padx=(0, px(8)), pady=px(2))
+            value.grid(row=number, column=1, sticky="nw", pady=px(2))
+            self._computed.append((what, value))
+
+    def _build_facts(self, thing: Thing, part: ttk.Frame) -> None:
+        px = self._context.px
+        self.facts = {}
+        if thing.facts:
+            self._head(part, say("form.facts"))
         for number, fact in enumerate(thing.facts):
-            question = ttk.Label(body, text=fact.question, wraplength=px(310), justify="left")
-            question.grid(row=row + 1 + 2 * number, column=0, columnspan=2, sticky="w", pady=(px(6), 0))
-            answer = Answer(body, self._context.theme)
-            answer.on_done = lambda text, path=fact.path: self._answer(path, text)  # type: ignore[misc]
-            answer.grid(row=row + 2 + 2 * number, column=0, columnspan=2, sticky="w")
+            question = ttk.Label(part, text=fact.question, wraplength=px(310), justify="left")
+            question.grid(row=1 + 2 * number, column=0, columnspan=2, sticky="w", pady=(px(6), 0))
+            answer = Answer(part, self._context.theme)
+            answer.on_done = partial(self._answer, fact.path)
+            answer.grid(row=2 + 2 * number, column=0, columnspan=2, sticky="w")
             self.facts[fact.path] = answer
-            self._parts += [question, answer]
 
     def _fill(self, thing: Thing) -> None:
         for field in thing.fields:
@@ -169,10 +182,9 @@ class ThingPanel(ttk.Frame):
             self.rows[field.form.path].put(field.text, ghost)
         for fact in thing.facts:
             self.facts[fact.path].put({True: "yes", False: "no", None: ""}[fact.answer])
-        if thing.computed:
-            for (what, value), line in zip(self._computed, thing.computed, strict=True):
-                what.configure(text=line.what)
-                value.configure(text=line.value)
+        for (what, value), line in zip(self._computed, thing.computed, strict=True):
+            what.configure(text=line.what)
+            value.configure(text=line.value)
 
     # what a person does
 
@@ -199,12 +211,13 @@ class ThingPanel(ttk.Frame):
             self._context.session.answer(row, {"yes": True, "no": False, "": None}[text])
 
 
-def _outline(thing: Thing) -> tuple[object, ...]:
-    """What decides which widgets there are."""
-    return (
-        thing.path, tuple((f.form.path, f.form.sort, f.pick) for f in thing.fields),
-        tuple((fact.path, fact.question) for fact in thing.facts), len(thing.computed),
-    )
+def _outline(thing: Thing, part: str) -> tuple[object, ...]:
+    """What decides which widgets a part has."""
+    if part == "fields":
+        return thing.path, tuple((field.form.path, field.form.sort, field.pick) for field in thing.fields)
+    if part == "facts":
+        return thing.path, tuple((fact.path, fact.question) for fact in thing.facts)
+    return (len(thing.computed),)
 
 
 def _label(field: Field) -> str:

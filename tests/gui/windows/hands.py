@@ -27,9 +27,9 @@ class Hands:
         self.told: list[tuple[str, str]] = []
         show = window.faults._show
 
-        def tell(title: str, text: str) -> None:
+        def tell(title: str, text: str) -> tk.Misc:
             self.told.append((title, text))
-            show(title, text)
+            return show(title, text)
 
         window.faults._show = tell
 

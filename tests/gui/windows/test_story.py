@@ -10,6 +10,7 @@ from pathlib import Path as FilePath
 import pytest
 from tests.gui.windows.hands import Hands
 
+from rigfeed.design.edit import Set
 from rigfeed.design.file import parse, read
 from rigfeed.design.schema import to_plain
 from rigfeed.examples import example
@@ -293,3 +294,21 @@ def test_a_fact_is_yes_no_or_not_known(hands, hazel):
         answer = panel.facts[path]
         assert answer.text == value
         assert next(f.answer for f in panel.thing.facts if f.path == path) is expected
+
+
+def test_who_types_is_not_disturbed_by_new_figures(hands, hazel):
+    hands.session.open(hazel)
+    hands.session.select(Path("conductors", "W2"))
+    hands.settle()
+    row = hands.window.bench.thing.rows[Path("conductors", "W2", "note")]
+    hands.window.bench.thing.show_field(Path("conductors", "W2", "note"))
+    hands.root.update()
+    hands.fill(row.focus, "under the sill")
+    hands.session.edit([Set(Path("states"), {})], "states")  # another count of figures, or none, comes in the meantime
+    hands.session.show_state(None)
+    hands.settle()
+    assert row.line.text == "under the sill"
+    assert hands.root.focus_get() is row.focus
+    hands.session.select(Path("nodes", "F1"))
+    hands.settle()
+    assert hands.session.work.design.conductors["W2"].note == "under the sill", "taken over before another is shown"
