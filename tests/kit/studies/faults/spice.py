@@ -76,7 +76,7 @@ def traced(installation: Installation, timeline: Timeline, body_ohm: float, ngsp
     wanted = sorted(set(nodes.values()) - {"0"})
     deck = [
         "* course", *lines, "Vbent bent 0 1", "Vload load 0 0", *_input_holds(elements, nodes),
-        ".options reltol=1e-9 vntol=1e-9 abstol=1e-12 rshunt=1e11 itl1=500 itl4=500", ".control", "set numdgt=15",
+        ".options reltol=1e-9 vntol=1e-9 abstol=1e-12 rshunt=1e10 itl1=500 itl4=500", ".control", "set numdgt=15",
         f"tran {end_s / 50!r} {end_s!r}", "set wr_singlescale",
         f"wrdata {table} " + " ".join(f"V({n})" for n in wanted),
         "quit", ".endc", ".end",
