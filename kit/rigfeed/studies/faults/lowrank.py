@@ -24,6 +24,7 @@ LINEAR, AT_LOW, AT_HIGH = 0, 1, 2  # how a limited or one-way branch stands
 MOST_FLIPS = 200
 EAGER_FLIPS = 12  # after so many rounds only the first branch that is wrong is turned, which cannot go round in circles
 EDGE_A = 1e-7
+LEAK_S = 1e-9  # of every net: what hangs on a load that is left out, or on nothing, has a potential too
 ALIVE_V = 1.0  # below it no converter runs, whatever its lock-out: that one may take its time
 
 
@@ -221,6 +222,7 @@ def _inverse(branches: Branches) -> tuple[Floats, Floats]:
     np.add.at(right, branches.a, branches.g * branches.e)
     np.add.at(right, branches.b, -branches.g * branches.e)
     free = ~branches.grounded
+    matrix[np.diag_indices(size)] += LEAK_S
     inverse = np.zeros((size, size))
     inverse[np.ix_(free, free)] = np.linalg.inv(matrix[np.ix_(free, free)])
     return inverse, inverse @ np.where(free, right, 0.0)
