@@ -5,13 +5,14 @@ from __future__ import annotations
 import pytest
 
 import rigfeed
-from rigfeed import Path, Set
+from rigfeed import Path, Remove, Set
 from rigfeed.errors import DesignError, InputErrors, UnknownName
 from rigfeed.parts.shelf import open_shelf
 from rigfeed.registry import installed_registry
 from rigfeed.resolve import resolve
 
-HAZEL = rigfeed.load(rigfeed.example("hazel"))
+CHOSEN = ("conductors.W1.sleeves", "conductors.W2.sleeves", "runs.sill.loom")
+HAZEL = rigfeed.apply(rigfeed.load(rigfeed.example("hazel")), [Remove(Path.parse(path)) for path in CHOSEN])
 ROAD = installed_registry().practices.get("road")
 SHELF = open_shelf()
 
