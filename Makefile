@@ -21,6 +21,7 @@ bench: $(VENV)/test.stamp
 	$(VENV)/bin/python tests/bench/startup.py
 	$(VENV)/bin/python tests/bench/large_catalog.py
 	$(VENV)/bin/python tests/bench/assessment.py
+	$(VENV)/bin/python tests/bench/drawing.py
 
 $(VENV)/demo.stamp: pyproject.toml .ci/constraints.txt | $(VENV)/bin/python
 	$(PIP) -e .

@@ -7,7 +7,11 @@ import shutil
 
 import pytest
 
-DEBIAN_PACKAGE = {"ngspice": "ngspice", "soffice": "libreoffice-calc", "pdftotext": "poppler-utils", "make": "make"}
+DEBIAN_PACKAGE = {
+    "ngspice": "ngspice", "soffice": "libreoffice-calc", "pdftotext": "poppler-utils", "make": "make",
+    "chromium": "chromium", "dot": "graphviz", "fc-match": "fontconfig", "xmllint": "libxml2-utils", "Xvfb": "xvfb",
+    "xdotool": "xdotool",
+}
 MISSING = pytest.StashKey[dict[str, list[str]]]()
 
 

@@ -54,17 +54,17 @@ def width_mm(text: str, size_mm: float, *, bold: bool = False) -> float:
     return sum([table[letter] if letter in table else _strange(letter) for letter in text]) * size_mm
 
 
-def plain(text: str) -> str:
+def plain(text: str, longest: int = LONGEST) -> str:
     r"""A text of a design as one line that a drawing may hold: control characters as pictures, without line breaks
     and without the invisible marks that turn the direction of what follows.
 
     >>> plain("one\ntwo\x07"), plain("a\u202eb")
     ('one two␇', 'ab')
     """
-    line = " ".join(plain_lines(visible(text[: LONGEST * 4])).split())
+    line = " ".join(plain_lines(visible(text[: longest * 4])).split())
     if not line.isascii():
         line = "".join(letter for letter in line if unicodedata.category(letter) != "Cf")
-    return line[:LONGEST].rstrip()
+    return line[:longest].rstrip()
 
 
 def cut(text: str, room_mm: float, size_mm: float, *, bold: bool = False) -> str:

@@ -15,6 +15,8 @@ COLOURS: dict[Ink, str] = {
     "warning": "#7a5200", "advice": "#1d4c87",
 }
 
+LONGEST = 20_000  # letters of a description
+
 
 def svg_text(scene: Scene) -> str:
     """The scene as one SVG document, its page in millimetres."""
@@ -27,7 +29,7 @@ def svg_text(scene: Scene) -> str:
     names = _Names()
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>', head, f'<title id="title">{_escaped(scene.title)}</title>',
-        f'<desc id="desc">{_escaped(scene.description)}</desc>',
+        f'<desc id="desc">{escape(plain(scene.description, LONGEST))}</desc>',
         f'<rect width="{wide}" height="{high}" fill="{COLOURS["paper"]}"/>', *_written(scene.items, names), "</svg>",
     ]
     return "\n".join(lines) + "\n"

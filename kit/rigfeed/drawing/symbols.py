@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
 from math import cos, pi, sin
 
 from rigfeed.drawing.boxes import item_box, turned, united
@@ -142,7 +141,6 @@ def _table() -> Mapping[str, Shape]:
         "breaker": Shape("circuit-breaker", _contact(*cross), TWO),
         "switch": Shape("switch worked by hand", _contact(_line((0, -1.1), (0, -3.2), dash=(0.8, 0.5)),
                                                           _line((-1, -3.2), (1, -3.2))), TWO),
-        "contact": Shape("make contact", _contact(), TWO),
         "relay": Shape("contact that a coil moves", _contact(
             _line((0, -1.1), (0, 2.0), dash=(0.8, 0.5)), _rectangle(-2.0, 2.0, 2.0, 4.2)), TWO),
         "diode": Shape("one-way element", (_line((-5, 0), (-1.6, 0)), *diode, _line((1.4, 0), (5, 0))), TWO),
@@ -159,10 +157,7 @@ def _table() -> Mapping[str, Shape]:
             ((-4.0, 0.0), (4.0, 0.0))),
         "frame": Shape("connection to the body", tuple(_frame()), ((0.0, 0.0),)),
         "antenna": Shape("antenna", tuple(_antenna()), ((0.0, 0.0),)),
-        "terminal": Shape("terminal", (Circle((0, 0), 0.6, PEN, fill="paper"),), ((0.0, 0.0),)),
         "junction": Shape("junction", (Circle((0, 0), 0.65, PEN, fill="ink"),), ((0.0, 0.0),)),
-        "plug": Shape("plug and socket", (_arc(0, 0, 1.3, 90, 270), _line((-0.3, 0), (1.6, 0), width_mm=0.9)),
-                      ((-1.3, 0.0), (1.6, 0.0))),
         "shield": Shape("coaxial cable", (Circle((0, 0), 1.1, PEN), _line((-1.8, 1.1), (1.8, 1.1)))),
         "pair": Shape("conductors of one cable", (_arc(0, 0, 1.1, 0, 360),)),
     }
@@ -170,9 +165,3 @@ def _table() -> Mapping[str, Shape]:
 
 
 SYMBOLS: Mapping[str, Shape] = _table()
-
-
-@cache
-def symbol_extent(name: str) -> Box:
-    """What a symbol takes around its origin, unturned."""
-    return SYMBOLS[name].box
