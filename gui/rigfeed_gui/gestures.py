@@ -139,7 +139,7 @@ class Pointer:
             if hit is not None and hit.subject[0] == "runs":
                 surface.take_run(str(hit.subject[1]))
             return
-        surface.session.select(hit.subject if hit else None)
+        surface.choose(hit.subject if hit else None)
 
     def _double(self, event: tk.Event[tk.Canvas]) -> None:
         if self._surface.hit(event.x, event.y) is not None and self._surface.pick is None:
@@ -174,7 +174,7 @@ class Pointer:
         if was_still and self._surface.pick is None:
             hit = self._surface.hit(event.x, event.y)
             if hit is not None:
-                self._surface.session.select(hit.subject)
+                self._surface.choose(hit.subject)
             self._show_menu(event.x_root, event.y_root, some=hit is not None)
 
     def menu_for_selection(self) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator
 from typing import Any
 
 from rigfeed.drawing.flat import Primitive
-from rigfeed.drawing.scene import Circle, Lettering, Line, Scene
+from rigfeed.drawing.scene import Circle, Lettering, Line, Point, Scene
 from rigfeed.path import Path
 from rigfeed_gui.logic.palette import Palette
 from rigfeed_gui.logic.surface import LEAST_SCALE, Picture, Viewport
@@ -38,6 +38,11 @@ def framed(box: Box, width: float, height: float) -> Viewport:
     scale = min(max(width - 2 * MARGIN, 1.0) / wide, max(height - 2 * MARGIN, 1.0) / high, MOST_FITTED)
     scale = max(scale, LEAST_SCALE)
     return Viewport(scale, (width - (left + right) * scale) / 2, (height - (top + bottom) * scale) / 2)
+
+
+def centred(at: Point, scale: float, width: float, height: float) -> Viewport:
+    """A place of the page [mm] in the middle of a window of that size [px]."""
+    return Viewport(scale, width / 2 - at[0] * scale, height / 2 - at[1] * scale)
 
 
 def page(scene: Scene, view: Viewport, colours: Palette) -> Item:

@@ -25,6 +25,7 @@ STEP = 1.25  # one step of zoom
 SLACK = 5.0  # how far beside a thing one may point at it [px at 96 dpi]
 NUDGE_MM = 2.0
 PUSH = 40  # pixels
+READABLE = 3.2  # pixels at 96 dpi for a millimetre: small letters are 8 pixels then
 FRAMED = ("nodes", "points", "passages")  # what is long or large is shown by its lines alone
 ARROWS: tuple[tuple[str, Direction, int, int], ...] = (
     ("Left", "left", -1, 0), ("Right", "right", 1, 0), ("Up", "up", 0, -1), ("Down", "down", 0, 1),
@@ -44,6 +45,7 @@ class Surface(ttk.Frame):
         self.picture: Picture | None = None
         self.pick: RoutePick | None = None
         self._cursor: Path | None = None
+        self._chosen_here: Path | None = None
         self.tk.eval(PAINT)
         known = set(tkfont.families(self))
         self._family = next((family for family in FAMILIES if family in known), "TkDefaultFont")
@@ -121,10 +123,24 @@ class Surface(ttk.Frame):
                                      outline=self.context.theme.palette.focus, dash=(px(4), px(3)))
 
     def _selected(self) -> None:
+        """Chosen in the drawing, a thing is in sight; chosen elsewhere, it is brought there, large enough to read."""
         self._glow()
-        selection = self.session.selection
-        if selection is not None and self.picture and (at := self.picture.centre(selection)):
+        selection, here = self.session.selection, self._chosen_here
+        self._chosen_here = None
+        at = self.picture.centre(selection) if selection is not None and self.picture else None
+        if at is None:
+            return
+        readable = self.context.px(READABLE * 100) / 100
+        if selection != here and self.view.scale < readable:
+            self._keep(painting.centred(at, readable, *self.room))
+            self.repaint()
+        else:
             self._look_at(at)
+
+    def choose(self, subject: Path | None) -> None:
+        """Select something by pointing at it, or by keys in the drawing."""
+        self._chosen_here = subject
+        self.session.select(subject)
 
     def _look_at(self, at: Point) -> None:
         if not self._fits:
@@ -321,7 +337,7 @@ class Surface(ttk.Frame):
         if subject is None:
             return
         if self.pick is None:
-            self.session.select(subject)
+            self.choose(subject)
         else:
             self._cursor = subject
             self._glow()

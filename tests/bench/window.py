@@ -67,6 +67,7 @@ def main() -> None:
     from rigfeed.examples import example
     from rigfeed.path import Path
     from rigfeed_gui.logic.settings import Settings
+    from rigfeed_gui.logic.things import sections
     from rigfeed_gui.window import Window
 
     opening = sorted(opening_s() for _ in range(3))
@@ -87,9 +88,11 @@ def main() -> None:
     session.begin(example("larch").read_text(encoding="utf-8"), kept=True)
     settled()
     print(f"Larch in hand; longest pause of the loop meanwhile {heart.longest_ms():.0f} ms")
-    session.select(Path("conductors", "W2"))
-    settled()
-    print(f"a conductor selected; longest pause {heart.longest_ms():.0f} ms")
+    everything = [listed.path for section in sections(session.work.design, None) for listed in section.things]
+    for path in (*everything, Path("conductors", "W2")):
+        session.select(path)
+        settled()
+    print(f"each of {len(everything)} things selected; longest pause {heart.longest_ms():.0f} ms")
     waits, pauses, drawn = [], [], []
     for number in range(EDITS):
         began = time.perf_counter()

@@ -70,6 +70,14 @@ class Dialog(tk.Toplevel):
             self.grab_set()
         (focus or self).focus_force()
 
+    def grow(self) -> None:
+        """Something came into it: as high as it now needs to be, where the screen has room."""
+        self.update_idletasks()
+        if self.winfo_reqheight() > self.winfo_height():
+            high = min(self.winfo_reqheight(), self.winfo_screenheight())
+            top = max(0, min(self.winfo_rooty(), self.winfo_screenheight() - high))
+            self.geometry(f"{self.winfo_width()}x{high}+{self.winfo_rootx()}+{top}")
+
     def _escape(self, event: tk.Event[tk.Misc]) -> None:
         self.leave()
 

@@ -37,7 +37,6 @@ class Form(Dialog):
         self.grid_.pack(fill="x")
         self.grid_.columnconfigure(1, weight=1)
         self.wrong = ttk.Label(self.body, style="error.TLabel", wraplength=px(430), justify="left")
-        self.wrong.pack(anchor="w", pady=(px(6), 0))
         self.rows: dict[str, FieldRow] = {}
         self.chief = self.button(chief, self._apply, chief=True)
         self.button(say("dialog.cancel"), self.leave)
@@ -47,7 +46,7 @@ class Form(Dialog):
         offer: Callable[[str], Sequence[Choice]] | None = None, text: str = "", ghost: str = "",
     ) -> FieldRow:
         """One more row."""
-        made = FieldRow(self.grid_, len(self.rows), self.theme, label=label, judge=judge, done=lambda typed: None,
+        made = FieldRow(self.grid_, len(self.rows) + 1, self.theme, label=label, judge=judge, done=lambda typed: None,
                         offer=offer)
         made.put(text, ghost)
         self.rows[name] = made
@@ -66,6 +65,8 @@ class Form(Dialog):
             self.apply()
         except InputError as error:
             self.wrong.configure(text=f"{error.what}. {error.remedy}" if error.remedy else error.what)
+            self.wrong.pack(anchor="w", pady=(self._context.px(6), 0))
+            self.grow()
         else:
             self.close()
 
@@ -86,10 +87,10 @@ class Adding(Form):
         super().__init__(context, say("adding.title"), say("adding.add"))
         px = context.px
         sorts = (*NEW_FIRST, *(name for name in COLLECTIONS if name not in NEW_FIRST))
-        ttk.Label(self.grid_, text=say("adding.sort")).grid(row=100, column=0, sticky="w", pady=(px(6), 0))
+        ttk.Label(self.grid_, text=say("adding.sort")).grid(row=0, column=0, sticky="w", pady=(px(6), 0))
         self.sort = Picking(self.grid_, 22)
         self.sort.offer(tuple((name, say(f"adding.{name}")) for name in sorts), collection)
-        self.sort.grid(row=100, column=1, sticky="ew", pady=(px(6), 0))
+        self.sort.grid(row=0, column=1, sticky="ew", pady=(px(6), 0))
         self.sort.bind("<<ComboboxSelected>>", lambda event: self._sorted(), add="+")
         fields = {str(field.path[-1]): field for field in form(one_of(NodeSchema), Path("nodes", "new"))}
         for name in ("part", "at"):

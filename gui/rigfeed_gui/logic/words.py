@@ -152,7 +152,6 @@ LOGIC: Mapping[str, str] = {
     "question.back": "How far from the set to the bolt on the body that takes the return?",
     "paper.xlsx": "one workbook with all papers",
     "paper.csv": "one table file for each paper",
-    "paper.svg": "one picture for each drawing",
     "paper.json": "one data file for each paper",
     "paper.svg": "one picture file for each drawing",
     "writing.format": "writing {format}",
