@@ -7,12 +7,15 @@ import time
 from collections import Counter
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
+from typing import Any
 
 from flask import current_app
 
 from rigfeed.assess import Assessment, assess
 from rigfeed.design.model import Design
+from rigfeed.design.schema import to_plain
 from rigfeed.errors import Cancelled, DesignError, InputError, Place, known_or_raise
+from rigfeed.fields import TOP
 from rigfeed.parts.shelf import Shelf, own_catalogs
 from rigfeed.path import Path
 from rigfeed.registry import Registry
@@ -78,6 +81,10 @@ class Engine:
             if count > most:
                 told = f"{count} {what}; this server takes at most {most}"
                 yield DesignError(told, place=Place(path=path), remedy="assess it on the command line")
+        for path, length in _texts(to_plain(design)):
+            if length > limits.text:
+                told = f"is {length} characters long; this server takes at most {limits.text}"
+                yield DesignError(told, place=Place(path=path), remedy="say it shorter")
 
 
 def _counted(design: Design, limits: Limits) -> Iterator[tuple[Path, str, int, int]]:
@@ -91,6 +98,19 @@ def _counted(design: Design, limits: Limits) -> Iterator[tuple[Path, str, int, i
         yield path, "cables that were there before", len(passage.existing), limits.existing
     through = sum(laid[passage.run] + len(passage.existing) for passage in design.passages.values())
     yield Path("passages"), "cables in all holes together", through, limits.through
+
+
+def _texts(plain: Any, path: Path = TOP) -> Iterator[tuple[Path, int]]:
+    """Where a text or a name stands in plain data, and how long it is: papers break it into lines."""
+    if isinstance(plain, str):
+        yield path, len(plain)
+    elif isinstance(plain, dict):
+        for key, item in plain.items():
+            yield path, len(key)
+            yield from _texts(item, path / key)
+    elif isinstance(plain, list):
+        for number, item in enumerate(plain):
+            yield from _texts(item, path / number)
 
 
 def engine() -> Engine:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from typing import Any, NoReturn
 
 from flask import request
@@ -18,6 +19,10 @@ from rigfeed_api.problems import Problem
 JSON, TOML = "application/json", "application/toml"
 LONGEST_NUMBER = 60  # digits of a whole number
 DEEPEST = 64  # of a JSON body, above whatever a design or a list of edits can use
+
+# The reader of the standard library takes time that grows with the square of the parts of a dotted key.
+_PART = r"""(?:[A-Za-z0-9_-]+|"(?:[^"\\\n]|\\.)*"|'[^'\n]*')[ \t]*"""
+LONG_KEY = re.compile(rf"(?:^|[\[{{,])[ \t]*(?:{_PART}\.[ \t]*){{32}}", re.MULTILINE)
 
 
 def text_body(most_bytes: int, *media_types: str) -> str:
@@ -126,6 +131,8 @@ def design_body(most_bytes: int) -> Design:
 def design_of_text(text: str, media_type: str) -> Design:
     """The design in a text of either media type; raises as `design_body` does."""
     if media_type == TOML:
+        if LONG_KEY.search(text):
+            raise Problem(400, "the body has a key of very many parts; no design needs more than a few")
         return parse(text)
     return design_of_plain(strict_json(text))
 
