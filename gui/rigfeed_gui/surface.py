@@ -116,7 +116,7 @@ class Surface(ttk.Frame):
                 self._frame(box)
 
     def _frame(self, box: tuple[float, float, float, float]) -> None:
-        gap, px = self.context.px(4), self.context.px
+        gap, px = self.context.px(2), self.context.px
         left, top = self.view.to_screen(box[:2])
         right, bottom = self.view.to_screen(box[2:])
         self.canvas.create_rectangle(left - gap, top - gap, right + gap, bottom + gap, tags=("glow",), width=px(1),

@@ -49,8 +49,9 @@ class Keys(Dialog):
         rows += [(f"surface-{n}", (key, what), ()) for n, (key, _, what) in enumerate(lines)]
         self.list.fill(rows)
         self.button(say("dialog.close"), self.leave, chief=True)
-        self.present(self.list.tree, height=480)
         self.list.choose(rows[0][0])
+        self.present(self.list.tree, height=480)
+        self.list.tree.yview_moveto(0)
 
 
 def about(parent: tk.Misc, theme: Theme) -> Dialog:
