@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from apispec.ext.marshmallow.openapi import OpenAPIConverter
-from marshmallow import Schema, fields
+from marshmallow import Schema, ValidationError, fields
 
 from rigfeed.design.schema import DateText, DrawingField, FormatField
 from rigfeed.fields import OneOf, Plain, QuantityField, Series, TableOf, Text, YesNo
@@ -58,12 +58,22 @@ def _quantity(converter: OpenAPIConverter, field: QuantityField) -> dict[str, An
 def _text(converter: OpenAPIConverter, field: Text) -> dict[str, Any]:
     shown: dict[str, Any] = {"type": "string"}
     if field.pattern:
-        shown["pattern"] = ecma(field.pattern)
+        pattern = ecma(field.pattern)
+        shown["pattern"] = f"^$|{pattern}" if _takes_nothing(field) else pattern
     if field.required:
         shown["minLength"] = 1
     if field.like:
         shown["examples"] = [field.like]
     return shown
+
+
+def _takes_nothing(field: Text) -> bool:
+    """Whether a field has a use for an empty text besides those of its pattern."""
+    try:
+        field.deserialize("")
+    except ValidationError:
+        return False
+    return True
 
 
 def _table(converter: OpenAPIConverter, field: TableOf) -> dict[str, Any]:

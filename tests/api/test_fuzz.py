@@ -45,7 +45,7 @@ def test_no_made_up_request_gets_an_answer_that_the_document_does_not_have(guard
     (tmp_path / "fuzz.txt").write_text(done.stdout)
     assert done.returncode == 0, done.stdout[-6000:] + done.stderr[-2000:]
     covered, selected = map(int, re.search(r"API Links:\s+(\d+) covered / (\d+) selected", done.stdout).groups())
-    assert covered >= 3, done.stdout  # the requests that follow one another really ran
+    assert covered >= 12, done.stdout  # the requests that follow one another really ran
     assert selected >= covered
     assert all(line["status"] < 500 for line in server.lines() if line["what"] == "served")
     assert secret not in server.log.read_text()
