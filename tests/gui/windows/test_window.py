@@ -7,6 +7,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import threading
 import time
 import zipfile
 from pathlib import Path as FilePath
@@ -17,12 +18,14 @@ from tests.gui.windows.hands import Hands, everything
 
 from rigfeed.cautions import CAUTIONS
 from rigfeed.design.edit import Set
-from rigfeed.errors import FileProblem
+from rigfeed.errors import Cancelled, FileProblem
 from rigfeed.examples import example
 from rigfeed.path import Path
 from rigfeed_gui import faults
 from rigfeed_gui.actions import Actions
 from rigfeed_gui.dialogs import files
+from rigfeed_gui.dialogs.working import Working
+from rigfeed_gui.logic.assessor import Job
 from rigfeed_gui.logic.commands import COMMANDS
 from rigfeed_gui.logic.settings import load_settings
 from rigfeed_gui.logic.words import say
@@ -438,3 +441,27 @@ def test_opening_loads_no_figures_and_no_writer(screens, tool):
     environment = {**os.environ, "DISPLAY": screens["common"].display, "XDG_STATE_HOME": os.environ["XDG_DATA_HOME"]}
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, env=environment)
     assert not set(done.stdout.split()) & {"matplotlib", "openpyxl", "scipy", "flask", "tomlkit"}
+
+
+def test_long_work_shows_how_far_it_is_and_can_be_stopped(opened):
+    told = threading.Event()
+
+    def run(tell):
+        for number in range(10_000):
+            tell(number / 10_000, f"piece {number}")
+            told.set()
+            time.sleep(0.005)
+
+    ended = []
+    job = Job("Counting", run)
+    dialog = Working(opened.root, opened.window.theme, job, lambda: ended.append(job))
+    opened.until(told.is_set, "it does not begin")
+    opened.until(lambda: any(text.startswith("piece") for text in opened.texts(dialog)), "it does not say how far it is")
+    opened.screen.shoot("working")
+    assert complaints(dialog) == []
+    assert not ended
+    opened.press(say("dialog.cancel"), dialog)
+    opened.until(lambda: ended, "it cannot be stopped")
+    assert not opened.dialogs
+    with pytest.raises(Cancelled):
+        job.result()
