@@ -456,7 +456,7 @@ def test_long_work_shows_how_far_it_is_and_can_be_stopped(opened):
     job = Job("Counting", run)
     dialog = Working(opened.root, opened.window.theme, job, lambda: ended.append(job))
     opened.until(told.is_set, "it does not begin")
-    opened.until(lambda: any(text.startswith("piece") for text in opened.texts(dialog)), "it does not say how far it is")
+    opened.until(lambda: "piece" in " ".join(opened.texts(dialog)), "it does not say how far it is")
     opened.screen.shoot("working")
     assert complaints(dialog) == []
     assert not ended
