@@ -17,7 +17,9 @@ from marshmallow import Schema, fields
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from rigfeed.errors import MOST_LISTED, InputError, InputErrors, OutOfRange, RigfeedError
+from rigfeed.path import Path
 
+LONGEST = 300  # characters of a path that are repeated to whoever sent it
 MEDIA_TYPE = "application/problem+json"
 log = logging.getLogger("rigfeed.api")
 
@@ -81,7 +83,7 @@ def of_error(error: RigfeedError) -> Problem:
         rest = f", of which {MOST_LISTED} are listed" if more > 0 else ""
         return Problem(422, f"{len(error.errors)} things are wrong{rest}", errors=error.errors)
     if isinstance(error, InputError | OutOfRange):
-        where = f"{error.place.path}: " if error.place.path else ""
+        where = f"{str(error.place.path)[:LONGEST]}: " if error.place.path else ""
         return Problem(422, f"{where}{error.what}", errors=[error])
     log.error("not served: %s", type(error).__name__, exc_info=error)
     return Problem(500, "a fault of this server; its log has the details under the id of this request")
@@ -119,12 +121,19 @@ def _of_fault(error: Exception) -> Response:
     return answer(Problem(500, "a fault of this server; its log has the details under the id of this request"))
 
 
+def _where(path: Path | None) -> dict[str, str | None]:
+    """Pointer and path; one that is absurdly long is not repeated whole, and half a pointer is none."""
+    if path is None:
+        return {}
+    text = str(path)
+    return {"pointer": path.pointer, "path": text} if len(text) <= LONGEST else {"path": f"{text[:LONGEST]}..."}
+
+
 def _error(error: RigfeedError) -> dict[str, Any]:
     place = error.place
     found: dict[str, Any] = {
         "what": error.what,
-        "pointer": None if place.path is None else place.path.pointer,
-        "path": None if place.path is None else str(place.path),
+        **_where(place.path),
         "file": None if place.file is None else place.file.rsplit("/", 1)[-1],
         "line": place.line,
         "column": place.column,
