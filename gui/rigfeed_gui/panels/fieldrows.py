@@ -10,11 +10,12 @@ from tkinter import ttk
 from rigfeed_gui.logic.fields import Choice, Typed
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.picker import Line
+from rigfeed_gui.panels.scrolled import flow
 from rigfeed_gui.panels.values import Value
 from rigfeed_gui.theme import Theme
 
 LABEL_WIDTH = 118
-ERROR_WIDTH = 190
+ERROR_WIDTH = 120
 
 
 class Answer(ttk.Frame):
@@ -77,7 +78,7 @@ class FieldRow:
                 self.line.everything = lambda text: "".join(text.rpartition(",")[:2])
         self.line.grid(row=2 * row, column=1, sticky="ew", pady=(theme.px(3), 0))
         self.line.bind("<<Entered>>", lambda event: self.entered())
-        self._error = ttk.Label(body, style="error.TLabel", wraplength=theme.px(ERROR_WIDTH), justify="left")
+        self._error = flow(ttk.Label(body, style="error.TLabel", wraplength=theme.px(ERROR_WIDTH), justify="left"))
         self._row = row
 
     @property

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from tkinter import ttk
 from typing import Any
 
+SPARE = 6  # pixels by which a wrapped text may come out wider than it was told, with the last blank of a line
 TAKES_KEYS = ("TEntry", "TCombobox", "TButton", "TRadiobutton", "TCheckbutton")
 
 
@@ -72,6 +73,18 @@ class Column(ttk.Frame):
     def _wheel(self, steps: int) -> None:
         if self._bar.winfo_ismapped():
             self._canvas.yview_scroll(steps * 2, "units")
+
+
+def flow(label: ttk.Label) -> ttk.Label:
+    """Let a label wrap its words to the width that it is given, whatever that becomes."""
+
+    def wrap(event: tk.Event[tk.Misc]) -> None:
+        wide = max(event.width - SPARE, 1)
+        if int(str(label["wraplength"]) or 0) != wide:
+            label.configure(wraplength=wide)
+
+    label.bind("<Configure>", wrap, add="+")
+    return label
 
 
 def bind_wheel(widget: tk.Misc, turn: Any) -> None:

@@ -15,7 +15,7 @@ from rigfeed_gui.logic.things import FactRow, Thing
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.fieldrows import Answer, FieldRow
-from rigfeed_gui.panels.scrolled import Column
+from rigfeed_gui.panels.scrolled import Column, flow
 
 COMMANDS = ("pick-route", "rename", "remove")
 
@@ -158,9 +158,9 @@ class ThingPanel(ttk.Frame):
             self._head(part, say("form.computed"))
         for number, line in enumerate(thing.computed, 1):
             what = ttk.Label(part, text=line.what, wraplength=px(118), justify="left")
-            value = ttk.Label(part, text=line.value, wraplength=px(190), justify="left")
+            value = flow(ttk.Label(part, text=line.value, wraplength=px(120), justify="left"))
             what.grid(row=number, column=0, sticky="nw", padx=(0, px(8)), pady=px(2))
-            value.grid(row=number, column=1, sticky="nw", pady=px(2))
+            value.grid(row=number, column=1, sticky="new", pady=px(2))
             self._computed.append((what, value))
 
     def _build_facts(self, thing: Thing, part: ttk.Frame) -> None:
@@ -169,8 +169,8 @@ class ThingPanel(ttk.Frame):
         if thing.facts:
             self._head(part, say("form.facts"))
         for number, fact in enumerate(thing.facts):
-            question = ttk.Label(part, text=fact.question, wraplength=px(310), justify="left")
-            question.grid(row=1 + 2 * number, column=0, columnspan=2, sticky="w", pady=(px(6), 0))
+            question = flow(ttk.Label(part, text=fact.question, wraplength=px(200), justify="left"))
+            question.grid(row=1 + 2 * number, column=0, columnspan=2, sticky="ew", pady=(px(6), 0))
             answer = Answer(part, self._context.theme)
             answer.on_done = partial(self._answer, fact.path)
             answer.grid(row=2 + 2 * number, column=0, columnspan=2, sticky="w")
