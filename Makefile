@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV ?= .venv
 PIP = $(VENV)/bin/python -m pip install --quiet --disable-pip-version-check -c .ci/constraints.txt
 
-.PHONY: demo test lint check bench clean
+.PHONY: demo test lint check bench fuzz clean
 
 demo: $(VENV)/demo.stamp
 	$(VENV)/bin/rigfeed demo --out rigfeed-papers
@@ -22,6 +22,9 @@ bench: $(VENV)/test.stamp
 	$(VENV)/bin/python tests/bench/large_catalog.py
 	$(VENV)/bin/python tests/bench/assessment.py
 	$(VENV)/bin/python tests/bench/drawing.py
+
+fuzz: $(VENV)/test.stamp
+	RIGFEED_FUZZ=200 $(VENV)/bin/python -m pytest tests/api/test_fuzz.py
 
 $(VENV)/demo.stamp: pyproject.toml .ci/constraints.txt | $(VENV)/bin/python
 	$(PIP) -e .

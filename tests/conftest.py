@@ -10,7 +10,7 @@ import pytest
 DEBIAN_PACKAGE = {
     "ngspice": "ngspice", "soffice": "libreoffice-calc", "pdftotext": "poppler-utils", "make": "make",
     "chromium": "chromium", "dot": "graphviz", "fc-match": "fontconfig", "xmllint": "libxml2-utils", "Xvfb": "xvfb",
-    "xdotool": "xdotool",
+    "xdotool": "xdotool", "curl": "curl",
 }
 MISSING = pytest.StashKey[dict[str, list[str]]]()
 

@@ -5,7 +5,7 @@ set -euo pipefail
 
 declare -A package=(
     [ngspice]=ngspice [soffice]=libreoffice-calc [pdftotext]=poppler-utils [fc-list]=fontconfig [chromium]=chromium
-    [dot]=graphviz [xmllint]=libxml2-utils [Xvfb]=xvfb [xdotool]=xdotool
+    [dot]=graphviz [xmllint]=libxml2-utils [Xvfb]=xvfb [xdotool]=xdotool [curl]=curl
 )
 fonts="fonts-dejavu-core fonts-liberation"
 

@@ -1,0 +1,64 @@
+"""What a stranger's plugin adds is served without a line in this package: its part kind, catalog, calculator, check,
+practice and paper, and in the document."""
+
+from __future__ import annotations
+
+import importlib
+from pathlib import Path
+
+import pytest
+
+from rigfeed.registry import make_registry
+from rigfeed_api.app import create_app
+from rigfeed_api.settings import Settings
+
+LAMPS = Path(__file__).parents[1] / "plugins" / "strangers" / "lamps"
+TOML = {"content_type": "application/toml"}
+
+
+@pytest.fixture
+def client(tmp_path, monkeypatch):
+    monkeypatch.syspath_prepend(str(LAMPS))
+    plugins = {"lamps": importlib.import_module("stranger_lamps")}
+    app = create_app(Settings(tmp_path), make_registry(plugins))
+    yield app.test_client()
+    app.extensions["rigfeed-database"].close()
+
+
+def test_its_declarations_are_listed(client):
+    (plugin,) = [plugin for plugin in client.get("/v1/plugins").json["plugins"] if plugin["name"] == "lamps"]
+    assert plugin["on"]
+    assert {"part_kinds", "catalogs", "calculators", "checks", "papers"} <= set(plugin["adds"])
+    assert client.get("/v1/checks/lamps.beacon-low").json["thresholds"][0]["unit"] == "m"
+    (kind,) = [kind for kind in client.get("/v1/kinds").json["kinds"] if kind["name"] == "beacon"]
+    assert [field["name"] for field in kind["settings"]] == ["height"]
+    assert client.get("/v1/catalogs/beacons").json["total"] >= 1
+    part = client.get("/v1/parts?kind=beacon&by=watts&limit=1").json["parts"][0]
+    assert part["figures"]["watts"] == 20.0
+    assert "lamps.beacon-low.height" in client.get("/v1/practices/road").json["thresholds"]
+
+
+def test_its_check_paper_and_calculator_run(client):
+    van = (LAMPS / "van.toml").read_text()
+    findings = client.post("/v1/assess", data=van, **TOML).json["findings"]
+    assert any(finding["check"] == "lamps.beacon-low" for finding in findings)
+    paper = client.post("/v1/papers/lamps-beacons", data=van, headers={"Accept": "text/csv"}, **TOML)
+    assert paper.text.splitlines()[1] == "lamp,20"
+    result = client.post("/v1/calculators/lamps-count", json={"current": "10 A", "watts": "20 W"})
+    assert [output["value"] for output in result.json["outputs"].values()] == [6.0]
+
+
+def test_its_names_stand_in_the_document_and_on_the_page(client):
+    paths = client.get("/openapi.json").json["paths"]
+    for path, name in (("/v1/papers/{paper}", "lamps-beacons"), ("/v1/calculators/{calculator}", "lamps-count"),
+                       ("/v1/checks/{check}", "lamps.beacon-low")):
+        (parameter,) = paths[path]["parameters"]
+        assert name in parameter["schema"]["enum"]
+    assert "lamps-beacons" in client.get("/").text
+
+
+def test_its_designs_can_be_stored_and_are_assessed_with_it(client):
+    van = (LAMPS / "van.toml").read_text()
+    place = client.post("/v1/designs", data=van, **TOML).headers["Location"]
+    answer = client.get(f"{place}/revisions/1/assessment")
+    assert any(finding["check"] == "lamps.beacon-low" for finding in answer.json["findings"])
