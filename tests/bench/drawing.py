@@ -21,7 +21,7 @@ from rigfeed.network.solve import solve
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from tests.kit.drawing.generated import generated  # noqa: E402 -- tests are no package
+from tests.kit.drawing.generated import generated
 
 RUNS = 7
 NETS = CONDUCTORS = 60

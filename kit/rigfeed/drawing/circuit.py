@@ -13,7 +13,7 @@ from rigfeed.assess import Assessment
 from rigfeed.drawing.boxes import item_box, united
 from rigfeed.drawing.channels import CLOSE_MM
 from rigfeed.drawing.circuit_blocks import LABELLED, Block, block, sorted_slots
-from rigfeed.drawing.circuit_graph import Graph, graph
+from rigfeed.drawing.circuit_graph import Graph, Wire, graph
 from rigfeed.drawing.circuit_layout import Layout, columns_of, laid_out, slots_of, wishes
 from rigfeed.drawing.circuit_words import Figures, WireWords, loop, node_words, wire_line, wire_words
 from rigfeed.drawing.font import cut, plain, width_mm
@@ -40,7 +40,7 @@ def circuit_scene(assessment: Assessment, wanted: Wanted) -> Scene:
     """The circuit on one page."""
     installation = assessment.installation
     drawn = {Path("nodes", id_) for id_ in installation.nodes}
-    drawn |= {Path("conductors", id_) for id_ in installation.conductors}
+    drawn |= {Path("conductors", id_) for id_ in installation.design.conductors}
     marks = numbered(assessment.findings, drawn)
     figures = Figures(assessment.get(OPERATING), wanted.state) if wanted.state else Figures()
     draw = _drawer(installation, by_subject(marks, drawn), figures, wanted)
@@ -112,7 +112,7 @@ def _words(wiring: Graph, marked: Marked, figures: Figures, wanted: Wanted) -> d
     found: dict[int, WireWords] = {}
     seen: set[str] = set()
     for number, wire in enumerate(wiring.wires):
-        id_ = wire.conductor.id
+        id_ = wire.id
         marks = marked.get(Path("conductors", id_), ()) if id_ not in seen else ()
         found[number] = wire_words(wire, marks, figures, wanted.system)
         seen.add(id_)
@@ -139,20 +139,25 @@ def _wires(wiring: Graph, layout: Layout, words: Mapping[int, WireWords]) -> lis
     together = _together(wiring, layout)
     for number, wire in enumerate(wiring.wires):
         said = words[number]
-        cable = together.get(wire.conductor.id, ())
+        cable = together.get(wire.id, ())
         drawn = said.drawn(layout.words[number], has_sign=not cable)
         loops = (loop([layout.words[core] for core in cable]),) if cable and number == cable[0] else ()
         items = (wire_line(wire, layout.lines[number]), *drawn, *loops)
-        title = f"{wire.core.id}: {wire.core.start.terminal} to {wire.core.end.terminal}, {said.below}"
-        found.append(Group(Path("conductors", wire.conductor.id), items, plain(title)))
+        title = f"{wire.name}: {_start_to_end(wire)}, {said.below}"
+        found.append(Group(Path("conductors", wire.id), items, plain(title)))
     return found
+
+
+def _start_to_end(wire: Wire) -> str:
+    ends = (wire.left, wire.right) if wire.forward else (wire.right, wire.left)
+    return " to ".join(ends)
 
 
 def _together(wiring: Graph, layout: Layout) -> dict[str, tuple[int, ...]]:
     """The cables whose cores end right under each other: their wires, from above."""
     cores: dict[str, list[int]] = {}
     for number, wire in enumerate(wiring.wires):
-        cores.setdefault(wire.conductor.id, []).append(number)
+        cores.setdefault(wire.id, []).append(number)
     found = {}
     for id_, numbers in cores.items():
         numbers.sort(key=lambda number: layout.words[number][1])

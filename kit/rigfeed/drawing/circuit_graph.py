@@ -25,13 +25,20 @@ Natural = tuple[tuple[int, str], ...]
 @dataclass(frozen=True)
 class Wire:
     """One line of the diagram: a core of a conductor, or a whole coaxial cable. Drawn from its `left` to its `right`
-    terminal; `forward` where that is also from its start to its end."""
+    terminal; `forward` where that is also from its start to its end.
 
-    conductor: LaidConductor
-    core: LaidCore
-    is_coax: bool
+    `laid` and `core` are None where the conductor is not complete enough to be reckoned with; `wants` says what it
+    lacks.
+    """
+
+    id: str
+    name: str
     left: str
     right: str
+    laid: LaidConductor | None = None
+    core: LaidCore | None = None
+    is_coax: bool = False
+    wants: str = ""
     forward: bool = True
 
     @property
@@ -52,7 +59,8 @@ class Graph:
 
 def graph(installation: Installation) -> Graph:
     """The wires of an installation, turned so that they lead away from the sources."""
-    found = sorted(_wires(installation), key=lambda wire: (natural(wire.conductor.id), natural(wire.core.id)))
+    every = (*_wires(installation), *_unlaid(installation))
+    found = sorted(every, key=lambda wire: (natural(wire.id), natural(wire.name)))
     wires = [wire for wire in found if wire.ends[0] != wire.ends[1]]
     far = _distances(installation, wires)
     order = {id_: (far[id_], _class(installation, id_), natural(id_)) for id_ in installation.nodes}
@@ -65,7 +73,22 @@ def _wires(installation: Installation) -> Iterator[Wire]:
         ways = {(core.start.node, core.end.node) for core in conductor.cores}
         is_coax = isinstance(conductor.cable, FeederType) and len(ways) == 1
         for core in conductor.cores[:1] if is_coax else conductor.cores:
-            yield Wire(conductor, core, is_coax, core.start.terminal, core.end.terminal)
+            several = len(conductor.cores) > 1 and not is_coax
+            name = core.id if several else conductor.id
+            yield Wire(conductor.id, name, core.start.terminal, core.end.terminal, conductor, core, is_coax)
+
+
+def _unlaid(installation: Installation) -> Iterator[Wire]:
+    """What was left out of the installation, so that a picture of unfinished work is not a wrong one."""
+    for id_, conductor in installation.design.conductors.items():
+        if id_ in installation.conductors:
+            continue
+        wants = "no cable yet" if not conductor.cable else ""
+        wants = wants or ("no length yet" if not (conductor.length or conductor.route) else "not complete yet")
+        ways = [(a, b) for a, b in zip(conductor.start, conductor.end, strict=False)
+                if {a.partition(".")[0], b.partition(".")[0]} <= set(installation.nodes)]
+        for number, (start, end) in enumerate(ways, 1):
+            yield Wire(id_, f"{id_}.{number}" if len(ways) > 1 else id_, start, end, wants=wants)
 
 
 def _back(wire: Wire) -> Wire:

@@ -14,7 +14,7 @@ from rigfeed.drawing.channels import Jump, bends, overlapping, tracks
 from rigfeed.drawing.circuit_blocks import GRID, Block, Slot
 from rigfeed.drawing.circuit_graph import Graph
 from rigfeed.drawing.lanes import stacked
-from rigfeed.drawing.layers import Columns, arranged, crossings, ranked
+from rigfeed.drawing.layers import Columns, Edge, arranged, crossings, ranked
 from rigfeed.drawing.levels import Extent, levelled
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Point
@@ -38,14 +38,11 @@ class Layout:
 
 
 def columns_of(wiring: Graph, zones: Mapping[str, str]) -> tuple[Columns, tuple[str, ...]]:
-    """The order of everything, and the zones in the order of their lanes: what stands further left comes first, unless
+    """The order of everything, and the zones in the order of their lanes: what begins further left comes first, unless
     fewer lines cross when two neighbours change places."""
     edges = [wire.ends for wire in wiring.wires]
-    rank = ranked(zones, edges)
-    inside: dict[str, list[int]] = {}
-    for node, zone in zones.items():
-        inside.setdefault(zone, []).append(rank[node])
-    order = tuple(sorted(inside, key=lambda zone: (sum(inside[zone]) / len(inside[zone]), zone)))
+    rank = _with_loose(ranked(zones, edges), edges, zones)
+    order = tuple(dict.fromkeys(zones[node] for node in sorted(zones, key=lambda n: (rank[n], wiring.order[n]))))
 
     def in_lanes(order: Sequence[str]) -> Columns:
         return arranged(edges, rank, {node: order.index(zone) for node, zone in zones.items()}, wiring.order)
@@ -57,6 +54,15 @@ def columns_of(wiring: Graph, zones: Mapping[str, str]) -> tuple[Columns, tuple[
         if crossings(found) < crossings(best):
             best, order = found, other
     return best, order
+
+
+def _with_loose(rank: Mapping[str, int], edges: Sequence[Edge], zones: Mapping[str, str]) -> dict[str, int]:
+    """Columns, with what no wire joins in the first one of its zone: it must not draw the zone to the left."""
+    joined = {node for edge in edges for node in edge}
+    first: dict[str, int] = {}
+    for node in joined:
+        first[zones[node]] = min(rank[node], first.get(zones[node], rank[node]))
+    return {node: column if node in joined else first.get(zones[node], 0) for node, column in rank.items()}
 
 
 def slots_of(columns: Columns, wiring: Graph) -> dict[str, list[Slot]]:

@@ -12,7 +12,7 @@ from rigfeed.drawing.marks import Mark, marks_row, marks_width
 from rigfeed.drawing.scene import Item, Lettering, Line, Point, Symbol
 from rigfeed.drawing.symbols import PEN
 from rigfeed.errors import RigfeedError
-from rigfeed.installation import PlacedNode
+from rigfeed.installation import LaidConductor, PlacedNode
 from rigfeed.parts.interfaces import FeederType, Joint, LoadDevice, ProtectiveDevice, SourceDevice
 from rigfeed.quantity import System, show
 from rigfeed.studies.operating import Operating
@@ -37,7 +37,7 @@ class Figures:
 
     def amps(self, wire: Wire) -> float | None:
         """The current of a wire from left to right [A]; None where there is none to tell, or in a feeder."""
-        if self.operating is None or self.state is None or wire.is_coax:
+        if self.operating is None or self.state is None or wire.is_coax or wire.core is None:
             return None
         try:
             found = self.operating.current(self.state, wire.core.id)
@@ -72,7 +72,7 @@ def node_words(
         below.append(_text("no part chosen"))
     if volts and not is_titled:
         below.append(_text(volts, bold=True))
-    below += [_text(cut(f"{wire.core.id} to itself", LINE_MM, TEXT_MM)) for wire in own]
+    below += [_text(cut(f"{wire.name} to itself", LINE_MM, TEXT_MM)) for wire in own]
     return _text(node.id, bold=True), below
 
 
@@ -111,23 +111,23 @@ class WireWords:
 
 def wire_words(wire: Wire, marks: Sequence[Mark], figures: Figures, system: System) -> WireWords:
     """The id (of a core, where a cable has several), the amps with their direction, the size and the length."""
-    conductor = wire.conductor
-    several = len(conductor.cores) > 1 and not wire.is_coax
-    above = wire.core.id if several else conductor.id
+    above = wire.name
+    if wire.laid is None or wire.core is None:
+        return WireWords(plain(above), wire.wants, tuple(marks), "")
     amps = figures.amps(wire)
     if amps is not None:
         arrow = "→ " if amps > 0 else "← " if amps < 0 else ""
         above = f"{above} {arrow}{show(abs(amps), 'A')}"
-    is_feeder = isinstance(conductor.cable, FeederType)
-    size = _kind(wire) if is_feeder else show(wire.core.core.area_mm2, "mm2").replace("mm2", "mm²")
-    below = f"{size}, {show(conductor.length_m, 'm', system)}"
-    sign = "shield" if wire.is_coax else "pair" if several else ""
+    area = show(wire.core.core.area_mm2, "mm2").replace("mm2", "mm²")
+    size = _kind(wire.laid) if isinstance(wire.laid.cable, FeederType) else area
+    below = f"{size}, {show(wire.laid.length_m, 'm', system)}"
+    sign = "shield" if wire.is_coax else "pair" if wire.name != wire.id else ""
     return WireWords(plain(above), plain(below), tuple(marks), sign)
 
 
-def _kind(wire: Wire) -> str:
+def _kind(conductor: LaidConductor) -> str:
     """The name of a feeder in its catalog: what is printed on it, more or less."""
-    return cut(plain(wire.conductor.cable.short_key.partition(":")[2]), LINE_MM, TEXT_MM)
+    return cut(plain(conductor.cable.short_key.partition(":")[2]), LINE_MM, TEXT_MM)
 
 
 def loop(ends: Sequence[Point]) -> Line:
@@ -141,9 +141,9 @@ def loop(ends: Sequence[Point]) -> Line:
 
 def pen_mm(wire: Wire) -> float:
     """Thick is what is fitted, thin what the vehicle came with [mm]."""
-    return 0.25 if wire.conductor.origin == "vehicle" else 0.5
+    return 0.25 if wire.laid and wire.laid.origin == "vehicle" else 0.5
 
 
 def wire_line(wire: Wire, points: tuple[Point, ...]) -> Line:
-    """The line of a wire."""
-    return Line(points, pen_mm(wire))
+    """The line of a wire, broken while it is not complete."""
+    return Line(points, pen_mm(wire), dash=() if wire.laid else (2.0, 1.2))

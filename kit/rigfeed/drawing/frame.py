@@ -1,8 +1,9 @@
 """The page of a drawing: its title, job line and caution, and what is drawn scaled into the middle of it.
 
-A drawing is laid out at its natural size, with letters of `TEXT_MM`. On the page it may grow by `MOST_SCALE`, and
-shrink until its letters are `LEAST_TEXT_MM` high. Where nobody asks for a page it is the first of `SIZES` on which
-that suffices. A page that somebody asks for stays: what is too much for it becomes smaller still, and the page says so.
+A drawing is laid out at its natural size, with letters of `TEXT_MM`. On the page it grows or
+shrinks in steps, until its letters are `LEAST_TEXT_MM` high. Where nobody asks for a page it is the first of `SIZES`
+on which that suffices. A page that somebody asks for stays: what is too much for it becomes smaller still, and the page
+says so.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ SIZES: tuple[Page, ...] = ("A4", "A3", "A2", "A1", "A0")
 MARGIN = 8.0
 TEXT_MM = 2.5
 LEAST_TEXT_MM = 1.8
-MOST_SCALE = 1.4
+SCALES = (1.4, 1.3, 1.2, 1.1, 1.0, 0.9, 0.8, 0.721)  # steps, so that what is added seldom changes the size of all
 CAUTION_MM = 2.2
 FOOT = 7.0
 LEGEND_SHARE = 0.25  # of the height of the page
@@ -53,7 +54,7 @@ def page_scene(
 ) -> Scene:
     """A drawing on its page. `tight` makes the same content in less room, for where the page has not enough."""
     page, room, signs, content = _chosen(content, marks, wanted, tight)
-    scale = min(MOST_SCALE, room.width / content.width_mm, room.height / content.height_mm)
+    scale = _scale(content, room)
     left = room.left + (room.width - content.width_mm * scale) / 2
     top = room.top + (room.height - content.height_mm * scale) / 2
     wide, high = PAGES[page]
@@ -86,9 +87,14 @@ def _chosen(
     return page, room, signs, content
 
 
+def _scale(content: Content, room: Box) -> float:
+    """The largest step at which it fits, else what just fits."""
+    most = min(room.width / content.width_mm, room.height / content.height_mm)
+    return next((scale for scale in SCALES if scale <= most + 1e-9), most)
+
+
 def _fits(content: Content, room: Box) -> bool:
-    least = LEAST_TEXT_MM / TEXT_MM
-    return room.width >= content.width_mm * least and room.height >= content.height_mm * least
+    return room.width >= content.width_mm * SCALES[-1] and room.height >= content.height_mm * SCALES[-1]
 
 
 def _room(page: Page, marks: Sequence[Mark], wanted: Wanted) -> tuple[Box, Legend]:

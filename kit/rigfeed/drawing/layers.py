@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from statistics import median
+from typing import Any
 
 Edge = tuple[str, str]
 SWEEPS = 10
@@ -77,12 +78,14 @@ def _in_order(before: Mapping[str, Sequence[str]], after: Mapping[str, Sequence[
 
 
 def arranged(
-    edges: Sequence[Edge], rank: Mapping[str, int], lanes: Mapping[str, int], hints: Mapping[str, object],
+    edges: Sequence[Edge], rank: Mapping[str, int], lanes: Mapping[str, int], hints: Mapping[str, Any],
 ) -> Columns:
     """Everything in columns with few crossings.
 
-    `hints` sort the nodes of a column to begin with, and decide where nothing else does.
+    `hints` sort what hangs on one node to begin with: branch by branch, each to its end. So a branch that is added
+    stands in its place, and the others keep theirs.
     """
+    turn = _walked(edges, rank, hints)
     chains, lane_of = [], dict(lanes)
     last = {lanes[node]: rank[node] for node in sorted(rank, key=rank.__getitem__)}
     for number, (left, right) in enumerate(edges):
@@ -91,15 +94,29 @@ def arranged(
             lane_of[station] = lanes[left] if column <= last[lanes[left]] else lanes[right]
         chains.append((left, *between, right))
     stacks: list[list[str]] = [[] for _ in range(max(rank.values(), default=-1) + 1)]
-    for node in sorted(rank, key=lambda n: (lanes[n], hints[n])):
-        stacks[rank[node]].append(node)
     for chain in chains:
-        for station in chain[1:-1]:
-            stacks[int(station.partition("@")[2])].append(station)
+        turn |= dict.fromkeys(chain[1:-1], (turn[chain[0]] + turn[chain[-1]]) / 2)
+    for station in sorted(turn, key=turn.__getitem__):
+        stacks[rank[station] if station in rank else int(station.partition("@")[2])].append(station)
     for stack in stacks:
         stack.sort(key=lambda station: lane_of[station])
     found = Columns(stacks, tuple(chains), lane_of)
     _untangle(found)
+    return found
+
+
+def _walked(edges: Sequence[Edge], rank: Mapping[str, int], hints: Mapping[str, Any]) -> dict[str, float]:
+    """A number for each node, in the order in which a walk from the first column comes past them."""
+    after: dict[str, set[str]] = {node: set() for node in rank}
+    for left, right in edges:
+        after[left].add(right)
+    found: dict[str, float] = {}
+    waiting = sorted(rank, key=lambda node: (rank[node], hints[node]), reverse=True)
+    while waiting:
+        node = waiting.pop()
+        if node not in found:
+            found[node] = float(len(found))
+            waiting += sorted(after[node], key=lambda other: hints[other], reverse=True)
     return found
 
 

@@ -81,7 +81,8 @@ def test_what_is_shown_is_shown_as_text(kind, assessment):
         assert not set(text) & set("\u202a\u202b\u202d\u202e\u2066\u2067\u2068\u200b\u200e\u200f\u2028\ufeff")
 
 
-def test_nothing_covers_anything(assessment):
-    scene = assessment.drawing("routes")
+@pytest.mark.parametrize("kind", ["circuit", "routes"])
+def test_nothing_covers_anything(kind, assessment):
+    scene = assessment.drawing(kind)
     assert covered(scene) == []
     assert outside(scene) == []

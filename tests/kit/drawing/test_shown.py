@@ -21,7 +21,7 @@ def assessments():
 
 @pytest.mark.slow
 @pytest.mark.parametrize("stretched", [False, True])
-@pytest.mark.parametrize("kind", ["routes"])
+@pytest.mark.parametrize("kind", ["circuit", "routes"])
 def test_a_browser_shows_the_texts_where_the_scene_has_them(kind, stretched, assessments, tool, tmp_path):
     scenes = [assessment.drawing(kind) for assessment in assessments]
     for scene, shown in zip(scenes, rendered(tool("chromium"), tmp_path, scenes, stretched=stretched), strict=True):
