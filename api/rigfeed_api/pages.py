@@ -4,9 +4,11 @@ anybody else."""
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 from flask import Blueprint, Response, current_app, render_template
+from markupsafe import Markup
 
 from rigfeed.cautions import CAUTIONS
 from rigfeed_api.document import METHODS, document, example_design
@@ -31,6 +33,13 @@ def openapi() -> Response:
     if text is None:
         text = current_app.extensions["rigfeed-document-text"] = json.dumps(document(current_app), ensure_ascii=False)
     return Response(text, content_type="application/json")
+
+
+@blueprint.app_template_filter("coded")
+def coded(text: str) -> Markup:
+    """A text of the document with what stands between backticks set as code; all else is escaped."""
+    pieces = re.split("`([^`]*)`", text)
+    return Markup("").join(Markup("<code>{}</code>").format(p) if n % 2 else p for n, p in enumerate(pieces))
 
 
 def _by_tag(made: dict[str, Any]) -> list[dict[str, Any]]:

@@ -11,12 +11,13 @@ from marshmallow import Schema
 from marshmallow import fields as wire
 
 from rigfeed.errors import RigfeedError, UnknownName, shown
-from rigfeed.fields import Series, Text, one_of, refuse
+from rigfeed.fields import PART_KEY, Series, Text, one_of, refuse
 from rigfeed.forms import form
 from rigfeed.parts.catalog import LocalFile
 from rigfeed.parts.part import Part, PartKind
 from rigfeed.parts.tables import Want, number_in
 from rigfeed_api.blueprint import Blueprint, refuses
+from rigfeed_api.document_fields import ecma
 from rigfeed_api.engine import engine
 from rigfeed_api.hand_out import json_answer
 from rigfeed_api.options import Count, Options, Paged, PagedSchema
@@ -28,6 +29,12 @@ blueprint = Blueprint(
     "parts", __name__, url_prefix="/v1", description="What can be bought: kinds of parts, catalogs, parts.",
 )
 WANT = re.compile(r"(?P<column>[a-z][a-z0-9_]{0,63})(?P<sort>>=|<=|=)(?P<value>[^\x00-\x1f]{1,100})")
+
+
+KEY_DOC = {
+    "in": "path", "name": "key", "required": True, "description": "kind:row, or kind:catalog/row",
+    "schema": {"type": "string", "pattern": ecma(PART_KEY)}, "example": "cable:thinwall-2.5",
+}
 
 
 class WantField(Text):
@@ -195,7 +202,7 @@ def search(search: Search) -> dict[str, Any]:
     return {"parts": [_part(part) for part in found]}
 
 
-@blueprint.route("/parts/<path:key>", methods=["GET"])
+@blueprint.route("/parts/<path:key>", methods=["GET"], parameters=[KEY_DOC])
 @blueprint.response(200, PartSchema)
 @blueprint.doc(operationId="readPart")
 @refuses(404, 422)
