@@ -136,7 +136,8 @@ def _write_on(url: str, book: Book, chance: random.Random, stop: threading.Event
 
 
 def _text(chance: random.Random) -> str:
-    return f'format = 1\n[job]\ntitle = "{chance.random()}"\nnote = "{"x" * chance.randrange(20_000)}"\n'
+    zones = "".join(f'[zones.z{n}]\ntitle = "{"x" * 1500}"\n' for n in range(chance.randrange(14)))  # up to 20 kB
+    return f'format = 1\n[job]\ntitle = "{chance.random()}"\n{zones}'
 
 
 def _note(book: Book, answer: httpx.Response) -> None:
