@@ -22,6 +22,8 @@ from rigfeed.registry import Registry
 from rigfeed.view import Tell
 from rigfeed_api.settings import Limits, Settings
 
+LONG = 100  # characters: a longer text breaks into lines wherever it is printed
+
 
 @dataclass
 class Engine:
@@ -81,10 +83,15 @@ class Engine:
             if count > most:
                 told = f"{count} {what}; this server takes at most {most}"
                 yield DesignError(told, place=Place(path=path), remedy="assess it on the command line")
-        for path, length in _texts(to_plain(design)):
+        long = [(path, length) for path, length in _texts(to_plain(design)) if length > LONG]
+        for path, length in long:
             if length > limits.text:
                 told = f"is {length} characters long; this server takes at most {limits.text}"
                 yield DesignError(told, place=Place(path=path), remedy="say it shorter")
+        total = sum(length for _, length in long)
+        if total > limits.texts:
+            what = f"{total} characters in texts of more than {LONG}; this server takes at most {limits.texts}"
+            yield DesignError(what, remedy="say it shorter")
 
 
 def _counted(design: Design, limits: Limits) -> Iterator[tuple[Path, str, int, int]]:

@@ -12,9 +12,10 @@ class Limits:
 
     The counts bound the work: the solver's matrix grows with nodes and conductors and is solved for each state; how
     thick a bundle is takes longest, and grows with the cables in it. `laid` counts the runs of all routes, `through`
-    the cables in all holes together, those that were there before included; `text` is the most characters of one text;
-    `seconds` is the most that one assessment may take whatever the counts. A batch has at most so many vehicles, and so
-    many things (nodes and conductors) in all of them together.
+    the cables in all holes together, those that were there before included. `text` is the most characters of one text,
+    and `texts` those of all long ones: to break one into lines takes time that grows with its square. `seconds` is the
+    most that one assessment may take whatever the counts. A batch has at most so many vehicles, and so many things
+    (nodes and conductors) in all of them together.
     """
 
     design_bytes: int = 2**20
@@ -27,6 +28,7 @@ class Limits:
     existing: int = 60
     deviations: int = 200
     text: int = 2000
+    texts: int = 40_000
     laid: int = 1500
     through: int = 1000
     seconds: float = 20.0

@@ -76,14 +76,15 @@ COUNTS = {
     "conductors": "[conductors.A]\n[conductors.B]\n",
     "states": "[states.a]\n[states.b]\n",
     "deviations": '[[deviations]]\ncheck="a"\nsubject="x"\nreason="r"\nby="b"\n' * 2,
-    "text": '[job]\ntitle = "ab"\n',
+    "text": f'[job]\ntitle = "{"a" * 150}"\n',
+    "texts": f'[job]\ntitle = "{"a" * 150}"\nnote = "{"b" * 150}"\n',
 }
 
 
 @pytest.mark.parametrize("count", COUNTS)
 def test_a_design_above_a_bound_is_refused_and_one_at_it_is_not(tmp_path, count):
-    most = {"text": 20} if count == "text" else {count: 2}
-    less = {"text": 5} if count == "text" else {count: 1}
+    bound = {"text": 150, "texts": 300}.get(count, 2)
+    most, less = {count: bound}, {count: bound - 1}
     body = f"format = 1\n{COUNTS[count]}"
     for number, (limits, status) in enumerate(((Limits(**most), 200), (Limits(**less), 422))):
         app = create_app(Settings(tmp_path / str(number), limits))
