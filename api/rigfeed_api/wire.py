@@ -24,6 +24,8 @@ DEEPEST = 64  # of a JSON body, above whatever a design or a list of edits can u
 _PART = r"""(?:[A-Za-z0-9_-]+|"(?:[^"\\\n]|\\.)*"|'[^'\n]*')[ \t]*"""
 LONG_KEY = re.compile(rf"(?:^|[\[{{,])[ \t]*(?:{_PART}\.[ \t]*){{32}}", re.MULTILINE)
 
+MAY_BE_HALF = re.compile(r"\\u[dD][89a-fA-F]")  # an escape that means a character only as one of two
+
 
 def text_body(most_bytes: int, *media_types: str) -> str:
     """The body as text, if it is of one of these media types.
@@ -65,6 +67,8 @@ def strict_json(text: str) -> Any:
         raise _not_json(InputError(f"is not JSON: {error}"[:200])) from None
     if _depth(data) > DEEPEST:
         raise _not_json(InputError("is nested too deeply"))
+    if MAY_BE_HALF.search(text) and not _whole_characters(data):
+        raise _not_json(InputError("holds half of a surrogate pair, which is no character"))
     return data
 
 
@@ -83,6 +87,14 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def _no_constant(word: str) -> NoReturn:
     raise ValueError(f"{word} is no number of JSON")
+
+
+def _whole_characters(data: Any) -> bool:
+    try:
+        json.dumps(data, ensure_ascii=False).encode()
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def _whole(digits: str) -> int:

@@ -74,6 +74,8 @@ BODIES: dict[str, tuple[bytes, str]] = {
     "a title with a null": (plain(job={"title": "\0"}), J),
     "a title that a terminal obeys": (plain(job={"title": "\x1b[2J"}), J),
     "half a surrogate": (b'{"format": 1, "job": {"title": "\\ud800"}}', J),
+    "half a surrogate as a key": (b'{"format": 1, "\\udc00": 1}', J),
+    "half a surrogate deep inside": (b'{"format": 1, "drawing": {"a": ["\\ud83d", "\\ude00"]}}', J),
     "a practice with a path": (plain(job={"practice": "../../etc/passwd"}), J),
     "a part that is a list": (wrong([["cable:a"]]), J),
     "a part that is a number": (wrong(1), J),

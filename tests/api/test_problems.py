@@ -38,6 +38,14 @@ def test_an_error_of_json_points_at_line_and_column(client):
     assert (error["line"], error["column"]) == (3, 1)
 
 
+def test_two_halves_of_a_pair_are_a_character_and_one_is_none(client):
+    whole = client.post("/v1/calculators/voltage-drop", data=b'{"\\ud83d\\ude00": 1}', content_type="application/json")
+    assert whole.status_code == 422
+    half = client.post("/v1/calculators/voltage-drop", data=b'{"\\ud83d": 1}', content_type="application/json")
+    assert half.status_code == 400
+    assert "half of a surrogate pair" in half.json["detail"]
+
+
 def test_a_method_that_a_path_has_not_is_told_with_those_that_it_has(client):
     answer = client.put("/v1/assess")
     assert answer.status_code == 405
