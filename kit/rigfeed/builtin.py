@@ -17,6 +17,7 @@ from rigfeed.checks.routing import CHECKS as ROUTING
 from rigfeed.checks.source import CHECKS as SOURCE
 from rigfeed.checks.survey_power import CHECKS as POWER
 from rigfeed.checks.termination import CHECKS as TERMINATION
+from rigfeed.checks.whatif import CHECKS as WHAT_IF
 from rigfeed.fields import QuantityField, TableSchema
 from rigfeed.hooks import hookimpl
 from rigfeed.network.elements import BODY, LEAST_OHM, Element, Resistor
@@ -44,6 +45,7 @@ from rigfeed.studies.feeds import FEEDS
 from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.prospective import BODY_POINT_OHM, PROSPECTIVE
 from rigfeed.studies.sections import SECTIONS
+from rigfeed.studies.whatif import MISHAPS, WHATIF
 from rigfeed.view import Study
 from rigfeed.wiring import WIRING
 
@@ -129,12 +131,14 @@ def register_practices() -> Iterable[Resource]:
 
 @hookimpl
 def register_studies() -> Iterable[Study[Any]]:
-    return (AMPACITY, BUNDLES, FAULTS, FEEDS, OPERATING, PROSPECTIVE, SECTIONS, WIRING)
+    return (AMPACITY, BUNDLES, FAULTS, FEEDS, MISHAPS, OPERATING, PROSPECTIVE, SECTIONS, WHATIF, WIRING)
 
 
 @hookimpl
 def register_checks() -> Iterable[Check]:
-    return (*CONDUCTOR, *SOURCE, *GROUND, *RECORD, *ROUTING, *TERMINATION, *FAULT, *ANTENNA, *CHARGING, *POWER)
+    return (
+        *CONDUCTOR, *SOURCE, *GROUND, *RECORD, *ROUTING, *TERMINATION, *FAULT, *ANTENNA, *CHARGING, *POWER, *WHAT_IF,
+    )
 
 
 @hookimpl

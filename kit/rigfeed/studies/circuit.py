@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
 
 from rigfeed.installation import Installation, LaidCore, LaidState, PlacedNode
 from rigfeed.network.elements import LEAST_OHM, Element, Resistor
@@ -13,15 +14,16 @@ FROM, TO = "@from", "@to"  # the metal of a core just inside its joints; "@" is 
 
 def elements_of(
     installation: Installation, state: LaidState, temperature_c: Mapping[str, float], *, case: Case = "operating",
-    leave_out: Collection[str] = (),
+    leave_out: Collection[str] = (), shields_carry: bool = False,
 ) -> Iterator[Element]:
     """All elements; `temperature_c` gives the temperature of the metal by core id.
 
-    `case` is what every part is told of the current that is wanted; the nodes of `leave_out` are left out.
+    `case` and `shields_carry` are what every part is told (see `Condition`); the nodes of `leave_out` are left out.
     """
     for node in installation.nodes.values():
         if node.part is not None and node.id not in leave_out:
-            for element in node.part.elements(node.settings, condition_of(node, state, case)):
+            condition = replace(condition_of(node, state, case), shields_carry=shields_carry)
+            for element in node.part.elements(node.settings, condition):
                 yield placed(element, node.id)
     for conductor in installation.conductors.values():
         for core in conductor.cores:
