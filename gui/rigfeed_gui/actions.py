@@ -234,7 +234,7 @@ class Actions:
 
     def accept(self) -> None:
         """Take a finding upon oneself; for one that is accepted, take that back."""
-        work, finding = self._session.work, self._session.finding
+        work, finding = self._session.work, self._session.explained
         if work is not None and finding is not None and finding.accepted_by is not None:
             self._session.edit(findings.reopening(work.design, finding), say("did.reopen", thing=finding.check))
         else:

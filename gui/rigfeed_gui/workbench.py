@@ -19,7 +19,7 @@ from rigfeed_gui.surface import Surface
 
 NOTE_MS = 8000
 BUSY_MS = 300  # work that is over sooner is not shown: a bar that only flickers tells nothing
-SHARES = {"rows": 0.62, "top": 0.64, "bottom": 0.6}  # where the dividers stand until they are moved
+SHARES = {"rows": 0.58, "top": 0.64, "bottom": 0.6}  # where the dividers stand until they are moved
 
 
 class Workbench(ttk.Frame):

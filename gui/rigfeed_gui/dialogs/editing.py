@@ -163,7 +163,7 @@ class Accepting(Form):
 
     def __init__(self, context: Context) -> None:
         super().__init__(context, say("accepting.title"), say("accepting.accept"))
-        finding = context.session.finding
+        finding = context.session.explained
         assert finding is not None
         self._finding = finding
         text = finding.text(context.session.settings.units)

@@ -100,12 +100,11 @@ def _row(finding: Finding, number: int | None, system: System) -> Row:
 
 
 def _is_wanted(finding: Finding, wanted: Filter) -> bool:
-    subjects = (finding.subject, *finding.also)
     return (
         (not wanted.severities or finding.severity in wanted.severities)
         and (wanted.accepted or finding.accepted_by is None)
         and (wanted.state is None or finding.state in (None, wanted.state) or wanted.state in finding.also_states)
-        and (wanted.subject is None or any(s[: len(wanted.subject)] == wanted.subject for s in subjects))
+        and (wanted.subject is None or is_about(finding, wanted.subject))
     )
 
 
@@ -119,14 +118,32 @@ def _place(row: Row, order: Order) -> tuple[bool, str]:
     return row.finding.accepted_by is not None, by[order]
 
 
+def foremost(assessment: Assessment, selection: Path | None) -> Finding | None:
+    """What to mend first: of the findings that nobody has accepted the first about a thing, else the first of all."""
+    open_ = [finding for finding in assessment.findings if finding.accepted_by is None]
+    about = [finding for finding in open_ if selection is not None and is_about(finding, selection)]
+    return next(iter((*about, *open_)), None)
+
+
+def is_about(finding: Finding, thing: Path) -> bool:
+    """Whether a finding is about a thing or something inside of it."""
+    return any(subject[: len(thing)] == thing for subject in (finding.subject, *finding.also))
+
+
+def about(subject: Path) -> str:
+    """A subject as people call it: ``W2``, ``W2 from``."""
+    return " ".join(str(key) for key in (subject[1:] if len(subject) > 1 else subject))
+
+
 def explanation(assessment: Assessment, finding: Finding, system: System) -> Explanation:
     """Everything about one finding."""
     severity = say(f"severity.{finding.severity or 'warning'}")
     return Explanation(
-        heading=say("finding.heading", severity=severity, check=finding.check),
+        heading=say("finding.heading", mark=SHAPES[finding.severity or "warning"], severity=severity,
+                    about=about(finding.subject)),
         text=finding.text(system),
         figures=tuple(_figures(finding, system)),
-        authority=finding.authority,
+        authority=say("finding.authority", authority=finding.authority, check=finding.check),
         remedy=finding.advice(system),
         subjects=tuple(dict.fromkeys((finding.subject, *finding.also))),
     )
@@ -161,11 +178,19 @@ def fixes(assessment: Assessment, finding: Finding, shelf: Shelf) -> tuple[Fix, 
 def in_words(edits: Collection[Edit]) -> str:
     """What some edits do, for a button and for undo."""
     return ", ".join(
-        say("finding.unset", what=edit.path) if isinstance(edit, Remove)
-        else say("finding.set", what=edit.path, value=edit.value) if isinstance(edit, Set | Add)
+        say("finding.unset", what=_called(edit.path)) if isinstance(edit, Remove)
+        else say("finding.added", what=_called(edit.path)) if isinstance(edit, Add) and len(edit.path) <= 2
+        else say("finding.set", what=_called(edit.path), value=edit.value) if isinstance(edit, Set | Add)
         else str(edit.path)
         for edit in edits
     )
+
+
+def _called(path: Path) -> str:
+    """A place in the design as people call it: ``part of F1``, ``W2``."""
+    if len(path) < 3:
+        return about(path)
+    return say("finding.place", field=" ".join(str(key) for key in path[2:]).replace("_", " "), thing=path[1])
 
 
 def summary(assessment: Assessment) -> Summary:

@@ -277,16 +277,25 @@ class Session:
             redo=work.redoes is not None, selected=self.selection is not None,
             removable=self.selection is not None and removable(self.selection),
             conductor=self.selection is not None and self.selection[:1] == ("conductors",),
-            finding=self.finding is not None, fixable=bool(self.fixes), findings=bool(found),
+            finding=self.explained is not None, fixable=bool(self.fixes), findings=bool(found),
             assessed=self.assessment is not None, drawn=self.scene is not None, busy=self.busy,
         )
 
     @property
+    def explained(self) -> Finding | None:
+        """The finding to explain: the chosen one; while none is, the first about the thing in hand, else the first of
+        all. What somebody has accepted is not put forward."""
+        if self.finding is not None or self.assessment is None:
+            return self.finding
+        return finding_list.foremost(self.assessment, self.selection)
+
+    @property
     def fixes(self) -> tuple[Fix, ...]:
-        """What mends the chosen finding; nothing while it may have gone already."""
-        if self.finding is None or self.assessment is None or self.work is None or self.stale:
+        """What mends the explained finding; nothing while it may have gone already."""
+        explained = self.explained
+        if explained is None or self.assessment is None or self.work is None or self.stale:
             return ()
-        return finding_list.fixes(self.assessment, self.finding, self.work.shelf)
+        return finding_list.fixes(self.assessment, explained, self.work.shelf)
 
     # the loop
 

@@ -1,4 +1,7 @@
-"""What is the matter with the chosen finding, who says so, and what to do; buttons for what can be done at once."""
+"""What is the matter with the chosen finding, who says so, and what to do; buttons for what can be done at once.
+
+While none is chosen, it is the first one to mend: nobody has to look for it.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ from collections.abc import Callable
 from functools import partial
 from tkinter import ttk
 
+from rigfeed.checks.check import Finding
 from rigfeed.path import Path
 from rigfeed_gui.logic import findings
 from rigfeed_gui.logic.commands import command
@@ -35,7 +39,7 @@ class ExplainingPanel(ttk.Frame):
         self.rowconfigure(0, weight=1)
         self.columnconfigure(0, weight=1)
         self._made: tuple[object, ...] = ()
-        self._note: tuple[str, str] | None = None
+        self._note: tuple[str, str, Path | None] | None = None  # heading, text, and what was in hand then
         context.listen(self._no_note, "work")
         context.listen(self.refresh, "work", "design", "assessed", "selection", "settings")
         context.theme.listen(self._recolour)
@@ -47,36 +51,49 @@ class ExplainingPanel(ttk.Frame):
         for severity in ("error", "warning", "advice"):
             self.text.tag_configure(severity, foreground=getattr(colours, severity), font="TkHeadingFont", spacing3=3)
         self.text.tag_configure("quiet", foreground=colours.quiet)
+        self.text.tag_configure("figures", spacing1=2)
         self.text.tag_configure("link", foreground=colours.lit, underline=True)
 
     def refresh(self) -> None:
         """Explain the chosen finding."""
         session = self._context.session
-        if session.work is None or session.assessment is None or session.finding is None:
+        if self._note and (session.finding is not None or session.selection != self._note[2]):
+            self._no_note()
+        finding = session.explained
+        if session.work is None or session.assessment is None or self._note or finding is None:
             self.explained = None
             if self._note:
                 self.text.put((f"{self._note[0]}\n", "heading"), (self._note[1], ""))
             else:
                 self.text.put((self._idle(), "quiet"))
-            self._offer(())
+            self._offer(None, ())
             return
-        self._no_note()
-        found = self.explained = findings.explanation(session.assessment, session.finding, session.settings.units)
+        found = self.explained = findings.explanation(session.assessment, finding, session.settings.units)
         figures = "".join(f"{what}: {value}\n" for what, value in found.figures)
-        parts = [(found.heading + "\n", str(session.finding.severity)), (found.text + "\n", "")]
-        if figures:
-            parts.append((figures, ""))
+        parts = [(self._lead(finding), "quiet"), (found.heading + "\n", str(finding.severity)), (found.text + "\n", "")]
         if found.remedy:
             parts += [(say("explain.remedy") + "\n", "heading"), (found.remedy + "\n", "")]
-        parts.append((say("explain.authority", authority=found.authority), "quiet"))
+        parts.append((figures, "figures"))
+        parts.append((found.authority, "quiet"))
         self.text.put(*parts)
         if len(found.subjects) > 1:
             self._link_subjects(found.subjects)
-        self._offer(session.fixes)
+        self._offer(finding, session.fixes)
+
+    def _lead(self, finding: Finding) -> str:
+        """Why this one, where nobody chose it."""
+        session = self._context.session
+        if session.finding is not None:
+            return ""
+        if session.selection is None:
+            return say("explain.first") + "\n"
+        if findings.is_about(finding, session.selection):
+            return ""
+        return say("explain.first-other", thing=findings.about(session.selection)) + "\n"
 
     def show_note(self, heading: str, text: str) -> None:
         """Something to read in full that belongs to no finding, until something else is chosen."""
-        self._note = heading, text
+        self._note = heading, text, self._context.session.selection
         self.refresh()
 
     def _no_note(self) -> None:
@@ -90,8 +107,6 @@ class ExplainingPanel(ttk.Frame):
             return str(session.failure)
         if session.assessment is None:
             return say("findings.working")
-        if session.assessment.findings:
-            return say("explain.choose")
         return findings.summary(session.assessment).words
 
     def _link_subjects(self, subjects: tuple[Path, ...]) -> None:
@@ -109,9 +124,7 @@ class ExplainingPanel(ttk.Frame):
     def _selecting(self, subject: Path) -> Callable[[object], None]:
         return lambda event: self._context.session.select(subject)
 
-    def _offer(self, fixes: tuple[Fix, ...]) -> None:
-        session = self._context.session
-        finding = session.finding
+    def _offer(self, finding: Finding | None, fixes: tuple[Fix, ...]) -> None:
         accepting = None if finding is None else say(f"explain.{'accept' if finding.accepted_by is None else 'reopen'}")
         wanted = (*(fix.words for fix in fixes[:MOST_FIXES]), accepting)
         if wanted == self._made:

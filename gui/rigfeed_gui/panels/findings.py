@@ -18,8 +18,8 @@ from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.picker import Line
 from rigfeed_gui.panels.scrolled import Listing
 
-COLUMNS = ("mark", "severity", "subject", "state", "text")
-SORTED_BY = {"severity": "severity", "mark": "severity", "subject": "subject", "state": "state"}
+COLUMNS = ("severity", "subject", "state", "text")
+SORTED_BY = {"severity": "severity", "subject": "subject", "state": "state"}
 
 
 class Picking(ttk.Combobox):
@@ -68,7 +68,7 @@ class FindingsPanel(ttk.Frame):
         self._filters()
         self.list = Listing(self, COLUMNS, [say(f"findings.{name}") for name in COLUMNS])
         px = context.px
-        for name, width in zip(COLUMNS, (52, 84, 128, 88, 240), strict=True):
+        for name, width in zip(COLUMNS, (98, 84, 72, 240), strict=True):
             self.list.column(name, px(width), stretch=name == "text")
         for name, order in SORTED_BY.items():
             self.list.tree.heading(name, command=partial(self.sort, order))
@@ -185,13 +185,9 @@ class FindingsPanel(ttk.Frame):
 
 
 def _cells(row: Row) -> tuple[str, ...]:
-    return f"{row.mark} {row.number or ''}", row.severity, _about(row), row.state, row.text
-
-
-def _about(row: Row) -> str:
-    """The subject as people call it: ``W2``, ``W2 from``."""
-    path = row.finding.subject
-    return " ".join(str(key) for key in (path[1:] if len(path) > 1 else path))
+    key = "finding.numbered" if row.number else "finding.listed"
+    mark = say(key, mark=row.mark, number=row.number, severity=row.severity)
+    return mark, findings.about(row.finding.subject), row.state, row.text
 
 
 class NotesPanel(ttk.Frame):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from rigfeed import Path, Set, apply, assess, example, load
+from rigfeed import Add, Path, Remove, Set, apply, assess, example, load
 from rigfeed.papers.paper import Wanted
 from rigfeed.parts.shelf import open_shelf
 from rigfeed_gui.logic import findings
@@ -78,10 +78,10 @@ def test_an_explanation_says_value_limit_authority_and_what_to_do():
     finding = next(f for f in ASSESSED.findings if f.check == "fuse-loaded-too-close")
     told = findings.explanation(ASSESSED, finding, "metric")
     figures = dict(told.figures)
-    assert told.heading == "warning: fuse-loaded-too-close"
+    assert told.heading == "▲ warning: F1"
     assert (figures["value"], figures["limit"]) == ("26.8 A", "24 A")
     assert figures["state"] == finding.state
-    assert told.authority == finding.authority
+    assert told.authority == f"Authority: {finding.authority}. Check: fuse-loaded-too-close."
     assert told.remedy == finding.advice()
     assert told.subjects[0] == Path("nodes", "F1")
 
@@ -98,13 +98,13 @@ def test_a_fix_says_what_it_does():
     finding = next(f for f in ASSESSED.findings if f.check == "fuse-loaded-too-close")
     # of the same family and its own list first: there are none above 30 A in it, so two others of the form
     assert [fix.words for fix in findings.fixes(ASSESSED, finding, SHELF)] == [
-        "Mend: nodes.F1.part becomes fuse:c-35", "Mend: nodes.F1.part becomes fuse:c58-35",
+        "Mend: part of F1 becomes fuse:c-35", "Mend: part of F1 becomes fuse:c58-35",
     ]
     other = apply(LARCH, [Set(Path("nodes", "F1", "part"), "fuse:hi-30")])
     assessment = assess(other, shelf=SHELF)
     finding = next(f for f in assessment.findings if f.check == "fuse-loaded-too-close")
     (fix,) = findings.fixes(assessment, finding, SHELF)
-    assert fix.words == "Mend: nodes.F1.part becomes fuse:hi-35"
+    assert fix.words == "Mend: part of F1 becomes fuse:hi-35"
     assert apply(other, fix.edits).nodes["F1"].part == "fuse:hi-35"
 
 
@@ -130,6 +130,28 @@ def test_accepting_needs_a_reason_and_can_be_taken_back():
     figures = dict(findings.explanation(assessment, accepted, "metric").figures)
     assert figures["accepted by"] == "A. Fitter: drawn with care"
     assert apply(design, findings.reopening(design, accepted)) == LARCH
+
+
+def test_what_is_put_forward_is_about_the_thing_in_hand_and_accepted_by_nobody():
+    first = ASSESSED.findings[0]
+    assert findings.foremost(ASSESSED, None) is first
+    assert findings.foremost(ASSESSED, Path("passages", "H1")).check == "hole-overfull"
+    quiet = Path("points", "roof")
+    assert not any(findings.is_about(finding, quiet) for finding in ASSESSED.findings)
+    assert findings.foremost(ASSESSED, quiet) is first
+    accepted = apply(LARCH, findings.accepting(LARCH, first, "seen", "A. Fitter", None))
+    found = findings.foremost(assess(accepted, shelf=SHELF), None)
+    assert (found.check, found.subject) != (first.check, first.subject)
+    clean = assess(LARCH, shelf=SHELF, only=["body-return-not-allowed"])
+    assert not clean.findings
+    assert findings.foremost(clean, None) is None
+
+
+def test_edits_in_words():
+    edits = [Set(Path("conductors", "W1", "length"), "2 m"), Add(Path("nodes", "F9"), {"part": "fuse:c-10"}),
+             Remove(Path("nodes", "F1")), Set(Path("vehicle", "system_voltage"), "12 V")]
+    assert findings.in_words(edits) == (
+        "length of W1 becomes 2 m, F9 is added, F1 goes, system_voltage becomes 12 V")
 
 
 def test_the_summary_counts_and_claims_nothing():

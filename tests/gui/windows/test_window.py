@@ -327,6 +327,41 @@ def test_findings_are_walked_filtered_and_explained(hands):
     assert 0 < len(bench.findings.shown) < total
 
 
+def test_the_first_thing_to_mend_is_told_before_anything_is_chosen(hands):
+    """Nobody has to look for it: its words, what to do, and the button stand there from the start."""
+    opened, session = hands, hands.session
+    session.begin(example("larch").read_text(encoding="utf-8").replace('"fuse:c-30"', '"fuse:c-60"'), kept=True)
+    opened.settle()
+    explaining = opened.window.bench.explaining
+    first = session.assessment.findings[0]
+    assert session.finding is None
+    assert session.selection is None
+    assert explaining.text.shown.startswith(say("explain.first"))
+    assert first.text() in explaining.text.shown
+    assert first.advice() in explaining.text.shown
+    session.select(Path("passages", "H1"))
+    opened.settle()
+    assert say("explain.first") not in explaining.text.shown
+    assert "H1" in explaining.text.shown.splitlines()[0]
+    session.select(Path("points", "roof"))
+    opened.settle()
+    assert explaining.text.shown.startswith(say("explain.first-other", thing="roof"))
+    assert first.text() in explaining.text.shown
+
+
+def test_a_note_gives_way_to_what_is_chosen_next(opened):
+    bench, session = opened.window.bench, opened.session
+    bench.lists.select(bench.assumed)
+    opened.settle()
+    bench.assumed.list.tree.selection_set("0")
+    opened.settle()
+    what, why, _ = bench.assumed.lines[0]
+    assert bench.explaining.text.shown == f"{what}\n{why}"
+    session.select(Path("conductors", "W2") if session.selection != Path("conductors", "W2") else Path("nodes", "F1"))
+    opened.settle()
+    assert what not in bench.explaining.text.shown
+
+
 def test_an_accepted_finding_stays_visible_with_who_said_so(opened):
     session = opened.session
     opened.key("F4", "ctrl+shift+Return")
