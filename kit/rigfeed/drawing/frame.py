@@ -1,9 +1,9 @@
 """The page of a drawing: its title, job line and caution, and what is drawn scaled into the middle of it.
 
-A drawing is laid out at its natural size, with letters of `TEXT_MM`. On the page it grows or
-shrinks in steps, until its letters are `LEAST_TEXT_MM` high. Where nobody asks for a page it is the first of `SIZES`
-on which that suffices. A page that somebody asks for stays: what is too much for it becomes smaller still, and the page
-says so.
+A drawing is laid out at its natural size, with letters of `TEXT_MM`. On the page it grows or shrinks in steps. Where
+nobody asks for a page it is A4 if letters of `EASY_TEXT_MM` have room there, else the first of the other `SIZES` on
+which they are `LEAST_TEXT_MM` high. A page that somebody asks for stays: what is too much for it becomes smaller still,
+and the page says so.
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ SIZES: tuple[Page, ...] = ("A4", "A3", "A2", "A1", "A0")
 MARGIN = 8.0
 TEXT_MM = 2.5
 LEAST_TEXT_MM = 1.8
+EASY_TEXT_MM = 2.12  # what the first size must allow if nobody asks for it: little room makes many small letters
 SCALES = (1.4, 1.3, 1.2, 1.1, 1.0, 0.92, 0.85, 0.78, 0.721)  # steps: what is added seldom changes the size
 CAUTION_MM = 2.2
 FOOT = 7.0
@@ -76,15 +77,18 @@ def _chosen(
     content: Content, marks: Sequence[Mark], wanted: Wanted, tight: Callable[[], Content] | None,
 ) -> tuple[Page, Box, Legend, Content]:
     """The page with the room on it, the legend for its width, and the content that fits."""
+    forms = [content]
     for page in (wanted.page,) if wanted.page else SIZES:
         room, signs = _room(page, marks, wanted)
-        if _fits(content, room):
-            break
+        least_mm = EASY_TEXT_MM if page == SIZES[0] and not wanted.page else LEAST_TEXT_MM
+        for form in forms:
+            if _fits(form, room, least_mm):
+                return page, room, signs, form
         if tight is not None:
-            content, tight = tight(), None
-            if _fits(content, room):
+            forms, tight = [content, tight()], None
+            if _fits(forms[-1], room, least_mm):
                 break
-    return page, room, signs, content
+    return page, room, signs, forms[-1]
 
 
 def _scale(content: Content, room: Box) -> float:
@@ -93,8 +97,10 @@ def _scale(content: Content, room: Box) -> float:
     return next((scale for scale in SCALES if scale <= most + 1e-9), most)
 
 
-def _fits(content: Content, room: Box) -> bool:
-    return room.width >= content.width_mm * SCALES[-1] and room.height >= content.height_mm * SCALES[-1]
+def _fits(content: Content, room: Box, least_mm: float) -> bool:
+    """Whether it goes into the room with letters of that size."""
+    scale = least_mm / TEXT_MM
+    return room.width >= content.width_mm * scale and room.height >= content.height_mm * scale
 
 
 def _room(page: Page, marks: Sequence[Mark], wanted: Wanted) -> tuple[Box, Legend]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -15,7 +16,9 @@ TEXT_MM = 2.3
 LEADING_MM = 3.0
 COLUMN_MM = 85.0  # the least width of a column
 APART_MM = 4.0
-MOST_LINES = 3  # of the sentence of a finding
+MOST_LINES = 8  # of what a finding says
+
+_SENTENCES = re.compile(r"(?<=[.?!]) (?=[A-Z])")
 
 
 @dataclass(frozen=True)
@@ -32,8 +35,8 @@ Entry = Callable[[Point, float], tuple[tuple[Item, ...], float]]  # its place an
 def legend(marks: Sequence[Mark], wide_mm: float, most_mm: float, system: System = "metric") -> Legend:
     """The legend of a width and at most a height, saying as much as that allows.
 
-    First the sentences of the findings become shorter (their whole is in the paper of findings); then the marks of one
-    check stand together with its name. That form may be higher than `most_mm`.
+    First the findings say fewer of their sentences (all are in the paper of findings); then the marks of one check
+    stand together with its name. That form may be higher than `most_mm`.
     """
     columns = max(1, int(wide_mm // COLUMN_MM))
     for lines in range(MOST_LINES, 0, -1) if len(marks) * 2 * LEADING_MM <= columns * most_mm else ():
@@ -73,7 +76,7 @@ def _single(mark: Mark, most: int, system: System) -> Entry:
         indent = mark_width(mark) + 1.5
         about = ".".join(map(str, mark.finding.subject[1:]))
         head = cut(plain(f"{mark.word}, {about}: {mark.finding.check}"), room - indent, TEXT_MM, bold=True)
-        lines = wrap(plain(mark.finding.text(system)), room - indent, TEXT_MM, most=most)
+        lines = whole_sentences(plain(mark.finding.text(system)), room - indent, most)
         texts = [Lettering((x + indent, y + 2.8), head, TEXT_MM, bold=True)]
         texts += [
             Lettering((x + indent, y + 2.8 + LEADING_MM * row), line, TEXT_MM) for row, line in enumerate(lines, 1)
@@ -82,6 +85,20 @@ def _single(mark: Mark, most: int, system: System) -> Entry:
         return (Group(mark.finding.subject, (*sign, *texts)),), LEADING_MM * len(texts) + 2.0
 
     return entry
+
+
+def whole_sentences(text: str, room_mm: float, most: int) -> tuple[str, ...]:
+    """As many whole sentences from the beginning of a text as fit into so many lines; the first is cut if need be.
+
+    >>> whole_sentences("It is too thin. It may burn.", 24.0, 1)
+    ('It is too thin.',)
+    """
+    sentences = _SENTENCES.split(text)
+    for count in range(len(sentences), 0, -1):
+        lines = wrap(" ".join(sentences[:count]), room_mm, TEXT_MM)
+        if len(lines) <= most:
+            return lines
+    return wrap(sentences[0], room_mm, TEXT_MM, most=most)
 
 
 def _several(marks: Sequence[Mark]) -> Entry:
