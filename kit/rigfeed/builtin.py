@@ -46,6 +46,7 @@ from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.prospective import BODY_POINT_OHM, PROSPECTIVE
 from rigfeed.studies.sections import SECTIONS
 from rigfeed.studies.whatif import MISHAPS, WHATIF
+from rigfeed.studies.whatif_outages import OUTAGES
 from rigfeed.view import Study
 from rigfeed.wiring import WIRING
 
@@ -131,7 +132,7 @@ def register_practices() -> Iterable[Resource]:
 
 @hookimpl
 def register_studies() -> Iterable[Study[Any]]:
-    return (AMPACITY, BUNDLES, FAULTS, FEEDS, MISHAPS, OPERATING, PROSPECTIVE, SECTIONS, WHATIF, WIRING)
+    return (AMPACITY, BUNDLES, FAULTS, FEEDS, MISHAPS, OPERATING, OUTAGES, PROSPECTIVE, SECTIONS, WHATIF, WIRING)
 
 
 @hookimpl

@@ -44,12 +44,14 @@ class WhatIf:
 
     `subject` is what is changed, `state` the id of the state in which it happens. `first` is what happens at once,
     `last` what is left when every device that the currents open is open; `before` is the same network unchanged.
+    Amps and volts are those with everything keyed; `working` is who works.
     """
 
     kind: Kind
     subject: Path
     title: str
     state: str
+    change: Change
     before: Outcome
     first: Outcome
     last: Outcome
@@ -122,11 +124,11 @@ class _Bench:
         extras = [(), *(change.resistors for change in plain)]
         outcomes = iter(opened_at_once(self.installation, self.whole, opens, extras))
         before = next(outcomes)
-        for question in asked:
-            changed = Changed(self.installation, question.change, self.whole)
-            first = next(outcomes) if question.change.is_plain else changed.after()
+        for q in asked:
+            changed = Changed(self.installation, q.change, self.whole)
+            first = next(outcomes) if q.change.is_plain else changed.after()
             last, opened = follow(changed, first)
-            yield WhatIf(question.kind, question.subject, question.title, self.state, before, first, last, opened)
+            yield WhatIf(q.kind, q.subject, q.title, self.state, q.change, before, first, last, opened)
 
 
 def study_whatif(view: View) -> WhatIfs:
