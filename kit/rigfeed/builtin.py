@@ -32,6 +32,7 @@ from rigfeed.papers.materials import BILL_OF_MATERIALS
 from rigfeed.papers.paper import Drawing, Paper, Wanted
 from rigfeed.papers.surveysheet import SURVEY_SHEET
 from rigfeed.papers.terminations import TERMINATION_LIST
+from rigfeed.papers.whatif import WHAT_IF_PAPER
 from rigfeed.parts.catalog import Resource
 from rigfeed.parts.interfaces import Condition, Device, Joint, MakerPoint, Terminal
 from rigfeed.parts.part import Default, PartKind
@@ -146,7 +147,7 @@ def register_checks() -> Iterable[Check]:
 def register_papers() -> Iterable[Paper]:
     return (
         CUT_LIST, TERMINATION_LIST, LABEL_LIST, FUSE_SCHEDULE, FAULT_TABLE, HOLE_LIST, LOAD_LIST, BILL_OF_MATERIALS,
-        SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED,
+        SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED, WHAT_IF_PAPER,
     )
 
 
