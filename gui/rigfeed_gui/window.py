@@ -69,6 +69,7 @@ class Window:
         self._listen(self._title, "work", "design", "saved")
         self._listen(self._turn, "work")
         self._listen(self._settings, "settings")
+        self._listen(self._failed, "failed")
 
     def _listen(self, call: Callable[[], None], /, *events: Event) -> None:
         for event in events:
@@ -192,6 +193,12 @@ class Window:
         for event in get_args(Event):
             if self.session.work is not None and event not in ("work", "settings"):
                 self._told(event)
+
+    def _failed(self) -> None:
+        """A fault of ours while assessing or drawing is told and logged like one in a handler."""
+        cause = self.session.failure.__cause__ if self.session.failure is not None else None
+        if self.session.failure_is_ours and cause is not None:
+            self.faults.report(type(cause), cause, cause.__traceback__)
 
     # another program and the same file
 

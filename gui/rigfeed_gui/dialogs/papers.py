@@ -1,11 +1,13 @@
-"""Papers: look at one as a table, choose which to write, write them, open the folder."""
+"""Papers: look at each as a table, choose which to write, write them, open the folder."""
 
 from __future__ import annotations
 
 import os
 import subprocess
 import sys
+import tkinter as tk
 import tkinter.font as tkfont
+from collections.abc import Iterable
 from pathlib import Path as FilePath
 from tkinter import ttk
 from typing import Any, Literal
@@ -21,9 +23,10 @@ from rigfeed_gui.logic.assessor import Job
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.findings import Picking
-from rigfeed_gui.panels.scrolled import Listing
+from rigfeed_gui.panels.scrolled import Listing, flow
 
 MOST_WIDE = 320  # pixels at 96 dpi, for a column
+BOX = 24  # pixels at 96 dpi that the box before a title takes
 MOST_MEASURED = 200  # rows: of more the first ones tell how wide a column is
 
 
@@ -37,27 +40,48 @@ class Papers(Dialog):
         assert assessment is not None
         self._assessment = assessment
         self._papers = {paper.name: paper for paper in papering.papers(assessment)}
+        self._left_out: set[str] = set()
         px = context.px
         self.pane = ttk.Frame(self.body)
         self.pane.pack(fill="both", expand=True)
         self.pane.columnconfigure(1, weight=1)
         self.pane.rowconfigure(1, weight=1)
-        self.list = Listing(self.pane, (), tree=True, height=12)
-        self.list.tree.column("#0", width=px(210))
-        self.list.grid(row=0, column=0, rowspan=2, sticky="ns", padx=(0, px(10)))
-        for name, paper in self._papers.items():
-            self.list.tree.insert("", "end", iid=name, text=paper.title)
-        self.list.tree.bind("<<TreeviewSelect>>", lambda event: self._preview())
+        self._build_choosing()
         self.heading = ttk.Label(self.pane, style="Heading.TLabel")
         self.heading.grid(row=0, column=1, sticky="w", pady=(0, px(4)))
+        self.take = ttk.Checkbutton(self.pane, text=say("papers.take"), command=self._toggle)
+        self.take.state(["!alternate"])
+        self.take.grid(row=0, column=2, sticky="e")
         self.table: Listing | None = None
-        self._note = ttk.Label(self.pane, style="Quiet.TLabel", wraplength=px(560), justify="left")
-        self._note.grid(row=2, column=1, sticky="w", pady=(px(4), 0))
+        self._note = flow(ttk.Label(self.pane, style="Quiet.TLabel", wraplength=px(200), justify="left"))
+        self._note.grid(row=2, column=1, columnspan=2, sticky="ew", pady=(px(4), 0))
         self._build_writing()
+        self._ready = True
         self.button(say("papers.write"), self.write, chief=True)
         self.button(say("dialog.close"), self.leave)
         self.present(self.list.tree, width=880, height=560)
         self.list.choose(next(iter(self._papers), None))
+
+    def _build_choosing(self) -> None:
+        px = self._context.px
+        left = ttk.Frame(self.pane)
+        left.grid(row=0, column=0, rowspan=3, sticky="ns", padx=(0, px(10)))
+        both = ttk.Frame(left)
+        both.pack(side="bottom", anchor="w", pady=(px(6), 0))
+        self.everything = ttk.Button(both, text=say("papers.all"), command=lambda: self._leave_out(()))
+        self.nothing = ttk.Button(both, text=say("papers.none"), command=lambda: self._leave_out(self._papers))
+        for button in (self.everything, self.nothing):
+            button.pack(side="left", padx=(0, px(6)))
+        self.list = Listing(left, (), tree=True, height=12)
+        tree = self.list.tree
+        tree.column("#0", width=px(230))
+        self.list.pack(fill="both", expand=True)
+        for name in self._papers:
+            tree.insert("", "end", iid=name)
+        self._tick()
+        tree.bind("<<TreeviewSelect>>", lambda event: self._preview())
+        tree.bind("<space>", lambda event: self._toggle())
+        tree.bind("<Button-1>", self._pressed, add="+")
 
     def _build_writing(self) -> None:
         px = self._context.px
@@ -75,8 +99,44 @@ class Papers(Dialog):
         self.page.offer((("A4", "A4"), ("Letter", "Letter")), "A4")
         ttk.Label(line, text=say("papers.size")).pack(side="left", padx=(px(20), px(6)))
         self.page.pack(side="left")
-        ttk.Label(self.body, style="Quiet.TLabel", text=say("papers.caution"), wraplength=px(800)).pack(
-            anchor="w", pady=(px(8), 0))
+        flow(ttk.Label(self.body, style="Quiet.TLabel", text=say("papers.caution"), wraplength=px(400))).pack(
+            fill="x", pady=(px(8), 0))
+
+    # choosing
+
+    @property
+    def chosen_papers(self) -> tuple[str, ...]:
+        """The papers and drawings to write."""
+        return tuple(name for name in self._papers if name not in self._left_out)
+
+    def _leave_out(self, names: Iterable[str]) -> None:
+        self._left_out = set(names)
+        self._tick()
+
+    def _toggle(self) -> str:
+        """Take the paper in sight, or leave it out."""
+        if (name := self.list.chosen) is not None:
+            self._leave_out(self._left_out ^ {name})
+        return "break"
+
+    def _pressed(self, event: tk.Event[ttk.Treeview]) -> None:
+        """A press on the box before a title ticks it; on the title itself only shows the paper."""
+        row = event.widget.identify_row(event.y)
+        box = event.widget.bbox(row, "#0") if row else ""
+        if box and event.x < box[0] + self._context.px(BOX):
+            self._leave_out(self._left_out ^ {row})
+
+    def _tick(self) -> None:
+        for name, paper in self._papers.items():
+            words = say("papers.left" if name in self._left_out else "papers.taken", title=paper.title)
+            self.list.tree.item(name, text=words)
+        self._tick_shown()
+
+    def _tick_shown(self) -> None:
+        if self._ready:
+            self.take.state(["!selected" if self.list.chosen in self._left_out else "selected"])
+
+    _ready = False
 
     @property
     def chosen_formats(self) -> tuple[str, ...]:
@@ -91,6 +151,7 @@ class Papers(Dialog):
         if name is None:
             return
         paper = self._papers[name]
+        self._tick_shown()
         self.heading.configure(text=paper.title)
         if paper.drawing:
             self._note.configure(text=say("papers.drawing"))
@@ -104,7 +165,7 @@ class Papers(Dialog):
             wide = max(font.measure(text) for text in texts) + self._context.px(14)
             table.column(column, min(wide, self._context.px(MOST_WIDE)), anchor="e" if right else "w")
         table.fill((str(number), row, ()) for number, row in enumerate(found.rows))
-        table.grid(row=1, column=1, sticky="nsew")
+        table.grid(row=1, column=1, columnspan=2, sticky="nsew")
         self._note.configure(text="\n".join(found.notes[:2]))
 
     # writing
@@ -112,8 +173,8 @@ class Papers(Dialog):
     def write(self) -> None:
         """Ask where to, and write in the background."""
         session = self._context.session
-        if not self.chosen_formats:
-            self._note.configure(text=say("papers.no-format"))
+        if not self.chosen_formats or not self.chosen_papers:
+            self._note.configure(text=say("papers.no-paper" if self.chosen_formats else "papers.no-format"))
             return
         beside = session.work.path if session.work else None
         folder = ask_folder(self, beside.parent if beside else None)
@@ -125,13 +186,14 @@ class Papers(Dialog):
         session = self._context.session
         assert session.work is not None
         title, system, formats = session.work.title, session.settings.units, self.chosen_formats
+        only = self.chosen_papers
         file = session.work.path.name if session.work.path else ""
         size: Literal["A4", "Letter"] = "Letter" if self.page.chosen == "Letter" else "A4"
 
         def run(tell: Any) -> tuple[FilePath, ...]:
             return papering.writing(
                 self._assessment, folder, _file_name(title), system=system, paper=size,
-                chosen=formats, file=file, tell=tell,
+                chosen=formats, file=file, tell=tell, only=only,
             )
 
         job: Job[tuple[FilePath, ...]] = Job(say("papers.writing"), run)
@@ -145,6 +207,9 @@ class Papers(Dialog):
             return
         except RigfeedError as error:
             show(self, self.theme, say("fault.mendable"), "\n\n".join(part for part in told(error) if part))
+            return
+        if not files:
+            self._note.configure(text=say("papers.nothing"))
             return
         from rigfeed_gui.dialogs.ask import Ask
 

@@ -84,9 +84,9 @@ def formats() -> tuple[tuple[str, str, bool], ...]:
 
 def writing(
     assessment: Assessment, folder: FilePath, name: str, *, system: System, paper: Literal["A4", "Letter"],
-    chosen: Collection[str], file: str, tell: Tell,
+    chosen: Collection[str], file: str, tell: Tell, only: Collection[str] | None = None,
 ) -> tuple[FilePath, ...]:
-    """Write the papers in the chosen formats, one after the other; the files that are there then.
+    """Write papers in the chosen formats, one after the other, all or `only` some; the files that are there then.
 
     To be run as a `Job`.
 
@@ -103,7 +103,7 @@ def writing(
     for number, format_ in enumerate(sorted(chosen, key=[known for known, _, _ in formats()].index)):
         tell(number / max(len(chosen), 1), say("writing.format", format=say(f"paper.{format_}")))
         written += write_papers(
-            assessment, folder, name, system=system, paper=paper, formats=(format_,), file=file
+            assessment, folder, name, system=system, paper=paper, formats=(format_,), file=file, only=only,
         )
     tell(1.0, say("writing.done", count=len(written)))
     return tuple(written)

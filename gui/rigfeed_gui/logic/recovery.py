@@ -51,28 +51,40 @@ class Recovery:
 
     def __init__(self, folder: FilePath | None = None) -> None:
         self.folder = folder or recovery_folder()
-        self.folder.mkdir(parents=True, exist_ok=True)
         self._token = secrets.token_hex(6)
         self._lock = _Lock(self.folder / f"{self._token}.lock")
-        self._lock.take()
         self._journals: WeakKeyDictionary[Work, Journal] = WeakKeyDictionary()
         self._flushing: threading.Thread | None = None
         self._trouble: str | None = None
+        try:
+            self._begin()
+        except OSError as error:  # a window without this is better than none: it says so, and edits try again
+            self._failed(error)
+
+    def _begin(self) -> None:
+        """The folder, and the lock in it."""
+        self.folder.mkdir(parents=True, exist_ok=True)
+        if not self._lock.taken:
+            self._lock.take()
 
     def keep(self, work: Work) -> None:
         """Write what was done last. Nothing waits for the disk: a thread sees to it that it takes what was written."""
         journal = self._journals.get(work)
         try:
+            self._begin()
             if journal is None or not journal.goes_on(work):
                 place = journal.place if journal else self.folder / _name(work, self._token)
                 journal = self._journals[work] = Journal(place, work)
             self._trouble = None
             self._flush(journal)
         except (RigfeedError, OSError) as error:
-            log.warning("the design could not be kept: %s", error)
-            reason = getattr(error, "strerror", None) or error
-            self._trouble = str(FileProblem(say("recovery.failed", why=reason), place=Place(file=str(self.folder))))
+            self._failed(error)
             self._journals.pop(work, None)
+
+    def _failed(self, error: RigfeedError | OSError) -> None:
+        log.warning("the design could not be kept: %s", error)
+        reason = getattr(error, "strerror", None) or error
+        self._trouble = str(FileProblem(say("recovery.failed", why=reason), place=Place(file=str(self.folder))))
 
     def forget(self, work: Work) -> None:
         """It is saved, or given up: its recovery file goes."""
@@ -170,6 +182,11 @@ class _Lock:
         self.path = path
         self._file: IO[bytes] | None = None
 
+    @property
+    def taken(self) -> bool:
+        """Whether this object holds it, and everybody can see that: nobody has taken the file away."""
+        return self._file is not None and self.path.exists()
+
     def take(self) -> bool:
         """Lock it; False where another process holds it."""
         file = open(self.path, "ab")  # noqa: SIM115 - stays open as long as the lock is held
@@ -178,6 +195,8 @@ class _Lock:
         except OSError:
             file.close()
             return False
+        if self._file is not None:
+            self._file.close()
         self._file = file
         return True
 

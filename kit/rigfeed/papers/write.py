@@ -10,7 +10,7 @@ from typing import Literal
 from rigfeed.assess import Assessment
 from rigfeed.cautions import CAUTIONS
 from rigfeed.checks.check import SEVERITY_ORDER
-from rigfeed.errors import FileProblem, Place
+from rigfeed.errors import FileProblem, Place, UnknownName
 from rigfeed.files import replace_file
 from rigfeed.papers.csv import write_csv
 from rigfeed.papers.front import Front
@@ -32,6 +32,7 @@ ORDER = (
 def write_papers(
     assessment: Assessment, folder: Path, name: str, *, system: System = "metric",
     paper: Literal["A4", "Letter"] = "A4", formats: Collection[str] = USUAL, file: str = "",
+    only: Collection[str] | None = None,
 ) -> list[Path]:
     """Write ``name.xlsx`` with all papers, one CSV or JSON file for each, and one SVG file for each drawing; the paths,
     the workbook first. A drawing takes A3 or more where it could not be read on A4; on Letter it becomes smaller.
@@ -42,12 +43,17 @@ def write_papers(
         Which of `FORMATS` to write.
     file : str
         The name of the design's file, for the title block.
+    only : collection of str or None
+        The names of the papers and drawings to write; None for all.
 
     Raises
     ------
+    UnknownName
+        If there is no paper or drawing of a name in `only`.
     FileProblem
         If the folder cannot be made or a file not written.
     """
+    wanted = _wanted(assessment, only)
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
@@ -55,9 +61,9 @@ def write_papers(
             f"cannot be made: {error.strerror}", place=Place(file=str(folder)), remedy="name another folder"
         ) from error
     names = sorted(assessment.papers, key=lambda n: (ORDER.index(n) if n in ORDER else len(ORDER), n))
-    tables = [assessment.paper(name, system) for name in names]
+    tables = [assessment.paper(name, system) for name in names if name in wanted]
     paths: list[Path] = []
-    if "xlsx" in formats:
+    if "xlsx" in formats and tables:
         paths.append(folder / f"{name}.xlsx")
         front, job = title_block(assessment, file), job_line(assessment)
         write_workbook(paths[0], tables, job=job, cautions=CAUTIONS, system=system, paper=paper, front=front)
@@ -69,10 +75,19 @@ def write_papers(
             paths.append(folder / f"{name}-{table.name}.json")
             replace_file(paths[-1], json_text(table, assessment).encode("utf-8"))
     for drawing in assessment.drawings if "svg" in formats else ():
-        paths.append(folder / f"{name}-{drawing}.svg")
-        wanted = Wanted(page="Letter" if paper == "Letter" else None, system=system)
-        write_drawing(assessment, drawing, wanted, paths[-1])
+        if drawing in wanted:
+            paths.append(folder / f"{name}-{drawing}.svg")
+            look = Wanted(page="Letter" if paper == "Letter" else None, system=system)
+            write_drawing(assessment, drawing, look, paths[-1])
     return paths
+
+
+def _wanted(assessment: Assessment, only: Collection[str] | None) -> frozenset[str]:
+    known = (*assessment.papers, *assessment.drawings)
+    for name in only or ():
+        if name not in known:
+            raise UnknownName("paper", name, known)
+    return frozenset(known if only is None else only)
 
 
 def write_drawing(assessment: Assessment, name: str, wanted: Wanted, path: Path) -> None:

@@ -238,13 +238,27 @@ def test_a_disk_that_does_not_take_it_is_told_and_the_work_goes_on(file, tmp_pat
     for path in (tmp_path / "kept").iterdir():
         path.unlink()
     (tmp_path / "kept").rmdir()
+    (tmp_path / "kept").write_text("in the way")
     work = _edited(file)
     recovery.keep(work)
     assert "cannot be kept" in recovery.trouble()
-    (tmp_path / "kept").mkdir()
+    (tmp_path / "kept").unlink()
     work.edit([Set(LENGTH, "0.18 m")], "length of W1")
     recovery.keep(work)
     assert recovery.trouble() is None
+    other = Recovery(tmp_path / "kept")
+    assert other.lost() == ()  # the lock is back too: what is being worked on is not taken for lost
+    assert len(list((tmp_path / "kept").glob("*.toml"))) == 1
+    other.close()
+    recovery.close()
+
+
+def test_a_folder_that_cannot_be_made_is_told_from_the_start(file, tmp_path):
+    (tmp_path / "kept").write_text("in the way")
+    recovery = Recovery(tmp_path / "kept")
+    assert "cannot be kept" in recovery.trouble()
+    assert recovery.lost() == ()
+    recovery.forget(_edited(file))
     recovery.close()
 
 

@@ -25,6 +25,7 @@ from rigfeed_gui import faults
 from rigfeed_gui.actions import Actions
 from rigfeed_gui.dialogs import files
 from rigfeed_gui.dialogs.working import Working
+from rigfeed_gui.logic import assessor
 from rigfeed_gui.logic.assessor import Job
 from rigfeed_gui.logic.commands import COMMANDS
 from rigfeed_gui.logic.settings import load_settings
@@ -116,6 +117,41 @@ def test_a_fault_in_a_handler_ends_in_words_and_a_log_and_the_design_is_there(op
     assert opened.session.work.design.runs["bay"].length.text == "1.1 m"
     opened.key("ctrl+s")
     assert 'length = "1.1 m"' in opened.session.work.path.read_text(encoding="utf-8")
+
+
+def test_a_fault_of_ours_while_assessing_is_told_and_logged_like_any_other(opened, tmp_path, monkeypatch):
+    monkeypatch.setattr(faults, "log_folder", lambda: tmp_path / "logs")
+
+    def breaks(*given: object, **options: object) -> None:
+        raise ZeroDivisionError("in the thread")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(assessor, "assess", breaks)
+        opened.session.edit([Set(Path("runs", "bay", "length"), "1.1 m")], "length of bay")
+        dialog = opened.dialog()
+    log = next((tmp_path / "logs").glob("fault-*.log"))
+    assert "in the thread" in log.read_text(encoding="utf-8")
+    assert "breaks" in log.read_text(encoding="utf-8")
+    opened.press(say("dialog.close"), dialog)
+    opened.session.edit([Set(Path("runs", "bay", "length"), "1.2 m")], "length of bay")
+    opened.settle()
+    assert opened.session.failure is None
+
+
+def test_a_window_without_a_place_for_recovery_says_so_and_works(open_window, tmp_path, file):
+    (tmp_path / "recovery").write_text("in the way", encoding="utf-8")
+    opened = open_window()
+    opened.session.open(file)
+    opened.settle()
+    status = opened.window.bench.status.label
+    assert "Nothing is kept against a crash" in status["text"]
+    _edit(opened)
+    (tmp_path / "recovery").unlink()
+    opened.session.edit([Set(Path("job", "note"), "x")], "a note")
+    opened.settle()
+    assert "Nothing is kept" not in status["text"]
+    assert list((tmp_path / "recovery").glob("*.toml"))
+    assert list((tmp_path / "recovery").glob("*.lock"))
 
 
 def test_faults_that_come_in_rows_open_one_dialog(opened, tmp_path, monkeypatch):
@@ -395,6 +431,35 @@ def test_removing_names_what_goes_with_it(opened):
 
 
 # tools
+
+
+def test_some_of_the_papers_are_written(opened, tmp_path):
+    folder = tmp_path / "papers"
+    opened.key("ctrl+p")
+    dialog = opened.dialog()
+    everything_ = dialog.chosen_papers
+    assert {"cut-list", "circuit"} <= set(everything_)
+    opened.click(dialog.nothing)
+    assert dialog.chosen_papers == ()
+    opened.key("Tab")
+    opened.press(say("papers.write"), dialog)
+    assert dialog._note["text"] == say("papers.no-paper")
+    tree = dialog.list.tree
+    tree.see("circuit")
+    opened.root.update()
+    left, top, _, high = tree.bbox("circuit", "#0")
+    opened.click(tree, left + 8, top + high / 2)
+    opened.stroke(tree, "Up", "space")
+    taken = dialog.chosen_papers
+    assert len(taken) == 2
+    assert "circuit" in taken
+    assert complaints(dialog) == []
+    dialog.write_into(folder)
+    done = say("papers.open-folder")
+    opened.until(lambda: any(done in opened.texts(top) for top in opened.dialogs), "nothing is written")
+    names = {path.name.split("-", 1)[-1] for path in folder.iterdir()}
+    table = next(name for name in taken if name != "circuit")
+    assert names == {f"{table}.csv", "circuit.svg", "hazel.xlsx"}
 
 
 def test_papers_are_looked_at_and_written(opened, tmp_path, monkeypatch):

@@ -9,6 +9,7 @@ import openpyxl
 import pytest
 
 from rigfeed.cautions import CAUTIONS
+from rigfeed.errors import UnknownName
 from rigfeed.papers.sheet import HEADER_ROW
 from rigfeed.papers.table import headings
 from rigfeed.papers.write import ORDER, job_line, title_block, write_papers
@@ -130,3 +131,14 @@ def test_json_has_numbers_in_base_units_whatever_is_shown(assessed, tmp_path):
         data = json.loads(next(path for path in paths if path.name == "x-hole-list.json").read_text())
         assert data["rows"][0]["diameter"] == 12.0
         assert data["job"] == "Hazel: small hatchback, VHF 25 W - practice: Road vehicles"
+
+
+def test_only_some_papers_are_written(assessed, tmp_path):
+    every = ("xlsx", "csv", "svg", "json")
+    paths = write_papers(assessed("hazel"), tmp_path, "x", formats=every, only=("cut-list", "circuit"))
+    assert [path.name for path in paths] == ["x.xlsx", "x-cut-list.csv", "x-cut-list.json", "x-circuit.svg"]
+    paths = write_papers(assessed("hazel"), tmp_path / "drawing", "x", formats=every, only=("circuit",))
+    assert [path.name for path in paths] == ["x-circuit.svg"]
+    with pytest.raises(UnknownName, match="did you mean 'cut-list'"):
+        write_papers(assessed("hazel"), tmp_path / "none", "x", only=("cut-lists",))
+    assert not (tmp_path / "none").exists()
