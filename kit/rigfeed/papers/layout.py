@@ -23,6 +23,7 @@ Paper = Literal["A4", "Letter"]
 DIGIT_PT = 6.12  # a digit of the standard font at its size: 0.556 of 11 points, the common width of sans-serif digits
 TEXT_PT, TITLE_PT = 11, 16
 MARGIN_MM = 12.0
+FREE_PT = 15.0  # the height that a row has of itself
 MOST_HEIGHT_PT = 409.0  # the highest row that spreadsheet programs have
 LONGEST_WORD = 24.0  # a column grows for a word up to here; longer ones are broken
 LONGEST_COMPOUND = 16.0  # hyphened words up to here stay in one piece
@@ -283,3 +284,28 @@ def company(heights_pt: Sequence[float], first_pt: float, later_pt: float) -> in
     count = len(heights_pt)
     is_lonely = len(begins) > 1 and count - begins[-1] < TOGETHER and count - TOGETHER > begins[-2]
     return count - TOGETHER if is_lonely else None
+
+
+def untorn(
+    heights_pt: Sequence[float], blocks: Iterable[tuple[int, int]], first_pt: float, later_pt: float,
+    begins: Iterable[int] = (),
+) -> list[int]:
+    """The blocks that a page should begin with, so that none is torn, by their first rows. A block is its first row and
+    the one after its last; one that is higher than a page is left to be torn.
+
+    `first_pt` and `later_pt` are the room that the first page and the following ones have; `begins` are rows with which
+    a page begins anyway. A line is kept in reserve, because programs break a row earlier or later than this reckons.
+
+    >>> untorn([20.0] * 12, [(6, 9)], 200.0, 200.0), untorn([20.0] * 12, [(7, 12)], 200.0, 200.0)
+    ([], [7])
+    """
+    wanted = {first: sum(heights_pt[first:end]) + FREE_PT for first, end in blocks}
+    found, room = [], first_pt
+    for number, height_pt in enumerate(heights_pt):
+        if room < wanted.get(number, 0.0) <= later_pt:
+            found.append(number)
+            room = later_pt
+        elif number in begins or height_pt > room:
+            room = later_pt
+        room -= height_pt
+    return found

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from rigfeed.papers.layout import (
+    FREE_PT,
     MARGIN_MM,
     PAPERS,
     TEXT_PT,
@@ -21,6 +22,7 @@ from rigfeed.papers.layout import (
     page_width,
     row_height_pt,
     text_width,
+    untorn,
 )
 from rigfeed.papers.letters import plain_lines, visible
 from rigfeed.papers.look import look
@@ -75,11 +77,11 @@ def fill(sheet: Worksheet, table: Table, surround: Surround) -> None:
     )
     _header(sheet, headings(table, surround.system), measures)
     _rows(sheet, table, surround.system, measures)
-    below = HEADER_ROW + max(len(table.rows), 1) + 2
-    below = block(sheet, below, "Notes", table.notes, measures)
-    block(sheet, below, "Cautions", surround.cautions, measures)
+    notes = HEADER_ROW + max(len(table.rows), 1) + 2
+    cautions = block(sheet, notes, "Notes", table.notes, measures)
+    end = block(sheet, cautions, "Cautions", surround.cautions, measures)
     print_setup(sheet, table.title, surround, landscape=measures.landscape)
-    _keep_company(sheet, len(table.rows), measures, surround.paper)
+    _break_pages(sheet, len(table.rows), ((notes, cautions), (cautions, end)), measures, surround.paper)
     sheet.freeze_panes = f"A{HEADER_ROW + 1}"
     sheet.print_title_rows = f"{HEADER_ROW}:{HEADER_ROW}"
 
@@ -135,15 +137,22 @@ def paragraph(
     sheet.row_dimensions[row].height = row_height_pt([lines], size_pt=size_pt, tall=tall([text]))
 
 
-def _keep_company(sheet: Worksheet, rows: int, measures: Grid, paper: Paper) -> None:
-    """A page break before the last rows, where too few of them would stand on a page of their own."""
+def _break_pages(
+    sheet: Worksheet, rows: int, blocks: Iterable[tuple[int, int]], measures: Grid, paper: Paper
+) -> None:
+    """A page begins before the last rows of the table, where too few of them would stand on a page of their own, and
+    before a block of text that would be torn. A block is its first row and the one after its last."""
     from openpyxl.worksheet.pagebreak import Break
 
-    heights = [sheet.row_dimensions[number].height or 0.0 for number in range(1, HEADER_ROW + rows + 1)]
-    whole_pt = page_height_pt(paper, measures)
-    begin = company(heights[HEADER_ROW:], whole_pt - sum(heights[:HEADER_ROW]), whole_pt - heights[HEADER_ROW - 1])
-    if begin is not None:
-        sheet.row_breaks.append(Break(id=HEADER_ROW + begin))
+    heights = [sheet.row_dimensions[number].height or FREE_PT for number in range(1, sheet.max_row + 1)]
+    whole_pt, repeated_pt = page_height_pt(paper, measures), heights[HEADER_ROW - 1]
+    of_table = heights[HEADER_ROW : HEADER_ROW + rows]
+    last = company(of_table, whole_pt - sum(heights[:HEADER_ROW]), whole_pt - repeated_pt)
+    begins = [] if last is None else [HEADER_ROW + last]
+    spans = [(first - 1, end - 1) for first, end in blocks if end > first]
+    begins += untorn(heights, spans, whole_pt, whole_pt - repeated_pt, begins)
+    for begin in begins:
+        sheet.row_breaks.append(Break(id=begin))
 
 
 def _put(place: SheetCell, value: Cell, number_format: str) -> None:
@@ -198,10 +207,10 @@ def print_setup(sheet: Worksheet, title: str, surround: Surround, *, landscape: 
 
 
 def _footer(text: str, room: float) -> str:
-    """One line of a width [digits]; "&" begins a code in a footer, and is doubled to be itself."""
+    """One line of a width [digits], cut after a word; "&" begins a code in a footer, and is doubled to be itself."""
     line = " ".join(visible(text).split())
     if text_width(line) > room:
         while line and text_width(line + " ...") > room:
             line = line[:-1]
-        line += " ..."
+        line = (line.rpartition(" ")[0] or line).rstrip(" -,;:") + " ..."
     return line.replace("&[", "& [").replace("&", "&&")

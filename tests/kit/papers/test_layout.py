@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rigfeed.papers.layout import (
+    FREE_PT,
     LEAST_TEXT,
     MOST_HEIGHT_PT,
     company,
@@ -18,6 +19,7 @@ from rigfeed.papers.layout import (
     row_height_pt,
     shown_number,
     text_width,
+    untorn,
 )
 from rigfeed.papers.table import Column, Table
 
@@ -124,3 +126,30 @@ def test_the_last_rows_keep_each_other_company(rows, begins):
 
 def test_a_row_higher_than_a_page_does_not_keep_anybody_waiting():
     assert company([500.0, 10.0], 85.0, 89.0) is None
+
+
+@pytest.mark.parametrize("rows", range(1, 40))
+def test_a_block_is_torn_only_if_it_is_higher_than_a_page(rows):
+    heights = [20.0] * rows + [15.0] + [18.0] * 4 + [15.0] + [16.0] * 3
+    blocks = [(rows + 1, rows + 5), (rows + 6, rows + 9)]
+    begins = untorn(heights, blocks, 170.0, 150.0)
+    assert set(begins) <= {first for first, _ in blocks}
+    page, room, pages = 0, 170.0, []
+    for number, height in enumerate(heights):
+        if number in begins or height > room:
+            page, room = page + 1, 150.0
+        room -= height
+        pages.append(page)
+    for first, end in blocks:
+        assert len(set(pages[first:end])) == 1
+        if first in begins:  # it would have been torn, or nearly
+            assert sum(h for h, p in zip(heights, pages, strict=True) if p == pages[first - 1]) > 60.0 - FREE_PT
+
+
+def test_a_block_that_is_higher_than_a_page_stays_where_it_is():
+    assert untorn([20.0] * 30, [(5, 30)], 200.0, 200.0) == []
+
+
+def test_a_page_that_begins_anyway_gives_room():
+    assert untorn([20.0] * 12, [(8, 12)], 200.0, 200.0) == [8]
+    assert untorn([20.0] * 12, [(8, 12)], 200.0, 200.0, [6]) == []

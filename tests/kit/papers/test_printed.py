@@ -106,6 +106,20 @@ def test_no_row_stands_alone_on_the_last_page_of_its_table(printed, cut_table):
     assert {title: counts for title, counts in rows.items() if 1 in counts} == {}
 
 
+def test_notes_and_cautions_are_not_torn_from_their_headings(printed, cut_table):
+    notes = tuple(f"Note {number} of this table." for number in range(1, 5))
+    tables = [
+        replace(cut_table(count), name=f"cuts-{count}", title=f"Cuts of {count}", notes=notes) for count in range(4, 36)
+    ]
+    pages, _ = printed(*tables, cautions=CAUTIONS)
+    words = [" ".join(page.split()) for page in pages]
+    assert sum(page.count("Notes Note 1 of") for page in words) == len(tables)
+    for page in words:
+        assert page.count(" Notes ") == page.count("Note 1 of") == page.count("Note 4 of")
+        assert page.count(" Cautions Wiring") == page.count("Disconnect the battery first.") == page.count(" Cautions ")
+        assert page.count("Wiring work can start") == 4 * page.count(" Cautions ")
+
+
 def test_letter_paper(printed):
     table = Table("t", "T", (Column("id", "id"),), (("W1",),))
     _, sizes = printed(table, paper="Letter")

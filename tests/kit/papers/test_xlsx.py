@@ -185,6 +185,14 @@ def test_a_footer_names_paper_job_and_page_and_an_ampersand_is_no_code():
     assert len(str(sheet.oddFooter)) < 255  # what spreadsheet programs accept
 
 
+def test_a_footer_ends_with_a_whole_word():
+    job = "Larch: pickup, HF 100 W and VHF 50 W, auxiliary LiFePO4 - practice: Road vehicles"
+    shown = opened(one_column(1), job=job).active.oddFooter.center.text.removesuffix(" ...")
+    assert shown != job
+    assert set(shown.split()) <= set(job.replace(",", "").replace(":", "").split()) | set(job.split())
+    assert shown[-1].isalnum()
+
+
 def test_emphasis_is_bold_and_rules_never_colour(cut_table):
     book = opened(cut_table(3), cautions=CAUTIONS)
     for row in book.active.iter_rows():
