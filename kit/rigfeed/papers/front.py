@@ -62,6 +62,7 @@ def fill_front(
     row = block(sheet, row, "Cautions", surround.cautions, measures)
     _contents(sheet, row, tables, names)
     print_setup(sheet, front.name, surround, landscape=True)
+    sheet.page_setup.fitToHeight = 1  # a line more or less makes it a little smaller, not a second page
 
 
 def _facts(sheet: Worksheet, row: int, front: Front) -> int:

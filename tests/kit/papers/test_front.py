@@ -50,6 +50,7 @@ def test_the_first_sheet_is_a_title_block_with_the_cautions_and_the_sheets(asses
     assert [*listed] == book.sheetnames[1:]
     assert [*listed.values()] == [len(assessed("hazel").paper(name).rows) for name in ORDER]
     assert first.page_setup.orientation == "landscape"
+    assert first.page_setup.fitToHeight == 1
 
 
 def test_what_the_design_says_of_the_job_is_on_it(changed, workbook):
