@@ -23,6 +23,7 @@ bench: $(VENV)/test.stamp
 	$(VENV)/bin/python tests/bench/assessment.py
 	$(VENV)/bin/python tests/bench/drawing.py
 	$(VENV)/bin/python tests/bench/http_calls.py
+	$(VENV)/bin/python tests/bench/window.py
 
 fuzz: $(VENV)/test.stamp
 	RIGFEED_FUZZ=200 $(VENV)/bin/python -m pytest tests/api/test_fuzz.py

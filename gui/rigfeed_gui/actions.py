@@ -188,7 +188,7 @@ class Actions:
 
     def go_drawing(self) -> None:
         """The keyboard goes to the drawing."""
-        self._window.bench.surface.canvas.focus_set()
+        self._window.bench.go_drawing()
 
     def go_form(self) -> None:
         """The keyboard goes to the form."""
@@ -223,10 +223,12 @@ class Actions:
     def next_finding(self) -> None:
         """The next one of the list."""
         self._session.walk_findings(1)
+        self._window.bench.show(self._window.bench.explaining)
 
     def previous_finding(self) -> None:
         """The one before."""
         self._session.walk_findings(-1)
+        self._window.bench.show(self._window.bench.explaining)
 
     def fix(self) -> None:
         """Do what mends the chosen finding."""

@@ -21,7 +21,7 @@ from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.fieldrows import FieldRow
 from rigfeed_gui.panels.picker import Line
-from rigfeed_gui.panels.scrolled import Column
+from rigfeed_gui.panels.scrolled import Column, flow
 
 MOST_LOST = 3
 
@@ -40,22 +40,33 @@ class StartPage(ttk.Frame):
         self._context, self._open_file = context, open_file
         self._loading: Job[Shelf] = Job("shelf", lambda tell: _open_shelf())
         px = context.px
-        ttk.Label(self, style="Quiet.TLabel", text=CAUTIONS[1], wraplength=px(940), justify="left").pack(
-            side="bottom", anchor="w", padx=px(24), pady=(px(4), px(12)))
+        flow(ttk.Label(self, style="Quiet.TLabel", text=CAUTIONS[1], wraplength=px(400), justify="left")).pack(
+            side="bottom", fill="x", padx=px(24), pady=(px(4), px(12)))
         columns = ttk.Frame(self)
         columns.pack(fill="both", expand=True, padx=px(24), pady=(px(16), 0))
-        columns.columnconfigure(0, weight=3, uniform="half")
-        columns.columnconfigure(1, weight=2, uniform="half")
-        columns.rowconfigure(0, weight=1)
-        left = Column(columns)
-        left.grid(row=0, column=0, sticky="nsew", padx=(0, px(28)))
-        right = Column(columns)
-        right.grid(row=0, column=1, sticky="nsew")
         self.rows: dict[str, FieldRow] = {}
-        self._build_questions(left.body)
-        left.adopt(left.body)
-        self._right = right
+        if context.narrow:
+            self._first = self._scrolled = Column(columns)
+            self._scrolled.pack(fill="both", expand=True)
+            first, self._right = ttk.Frame(self._scrolled.body), ttk.Frame(self._scrolled.body)
+            first.pack(fill="x")
+            self._right.pack(fill="x", pady=(px(16), 0))
+        else:
+            first = self._two(columns)
+        self._build_questions(first)
         self.refresh()
+
+    def _two(self, columns: ttk.Frame) -> ttk.Frame:
+        """The questions at the left, files at the right, each to be scrolled by itself; the body of the left one."""
+        for number, weight in enumerate((3, 2)):
+            columns.columnconfigure(number, weight=weight, uniform="half")
+        columns.rowconfigure(0, weight=1)
+        left, self._scrolled = Column(columns), Column(columns)
+        left.grid(row=0, column=0, sticky="nsew", padx=(0, self._context.px(28)))
+        self._scrolled.grid(row=0, column=1, sticky="nsew")
+        self._right = self._scrolled.body
+        self._first = left
+        return left.body
 
     @property
     def shelf(self) -> Shelf:
@@ -69,8 +80,8 @@ class StartPage(ttk.Frame):
     def _build_questions(self, body: ttk.Frame) -> None:
         px = self._context.px
         ttk.Label(body, style="Large.TLabel", text=say("start.new")).pack(anchor="w")
-        ttk.Label(body, style="Quiet.TLabel", text=say("start.new-text"), wraplength=px(500), justify="left").pack(
-            anchor="w", pady=(px(2), px(6)))
+        text = ttk.Label(body, style="Quiet.TLabel", text=say("start.new-text"), wraplength=px(300), justify="left")
+        flow(text).pack(fill="x", pady=(px(2), px(6)))
         grid = ttk.Frame(body)
         grid.pack(fill="x")
         grid.columnconfigure(1, weight=1)
@@ -80,6 +91,7 @@ class StartPage(ttk.Frame):
         self.begin = ttk.Button(body, style="Chief.TButton", text=say("start.begin"), command=self.start)
         self.begin.pack(anchor="w", pady=(px(12), px(6)))
         self.begin.bind("<Return>", lambda event: self.begin.invoke())
+        self._first.adopt(body)
 
     def _question(self, grid: ttk.Frame, number: int, question: Question) -> FieldRow:
         row = FieldRow(
@@ -110,7 +122,7 @@ class StartPage(ttk.Frame):
 
     def refresh(self) -> None:
         """Show what crashes left, the files worked on lately and the demonstrations, as they are now."""
-        body, px = self._right.body, self._context.px
+        body, px = self._right, self._context.px
         for child in body.winfo_children():
             child.destroy()
         lost = self._context.session.recovery.lost()
@@ -126,14 +138,14 @@ class StartPage(ttk.Frame):
         self._heading(body, say("start.demonstrations"), say("start.demonstrations-text"))
         for shortcut in starting.demonstrations():
             self._shortcut(body, shortcut.title, partial(self._demonstrate, shortcut.path))
-        self._right.adopt(body)
+        self._scrolled.adopt(body)
 
     def _heading(self, body: ttk.Frame, words: str, text: str = "") -> None:
         px = self._context.px
         above = px(16) if body.winfo_children() else 0
         ttk.Label(body, style="Large.TLabel", text=words).pack(anchor="w", pady=(above, px(2)))
         if text:
-            ttk.Label(body, style="Quiet.TLabel", text=text, wraplength=px(340), justify="left").pack(anchor="w")
+            flow(ttk.Label(body, style="Quiet.TLabel", text=text, wraplength=px(200), justify="left")).pack(fill="x")
 
     def _shortcut(self, body: ttk.Frame, words: str, call: Callable[[], None]) -> None:
         button = ttk.Button(body, style="Row.TButton", text=words, command=call)

@@ -1,24 +1,27 @@
-"""The main arrangement: the drawing to look at, the thing in hand beside it, below what is wrong and what to do."""
+"""The main arrangement: the drawing to look at, the thing in hand beside it, below what is wrong and what to do.
+
+Where there is no room for that (large letters on a small screen) all four stand in one column, to be scrolled.
+"""
 
 from __future__ import annotations
 
 import tkinter as tk
-from functools import partial
 from tkinter import ttk
 
 from rigfeed_gui.logic import findings
-from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.everything import Everything
 from rigfeed_gui.panels.explaining import ExplainingPanel
-from rigfeed_gui.panels.findings import FindingsPanel, NotesPanel, Picking
+from rigfeed_gui.panels.findings import FindingsPanel, NotesPanel
+from rigfeed_gui.panels.scrolled import Column, flow
 from rigfeed_gui.panels.thing import ThingPanel
-from rigfeed_gui.panels.values import Value
 from rigfeed_gui.surface import Surface
+from rigfeed_gui.toolbar import Toolbar
 
 NOTE_MS = 8000
 BUSY_MS = 300  # work that is over sooner is not shown: a bar that only flickers tells nothing
+HEIGHTS = {"surface": 230, "side": 250, "lists": 220, "explaining": 210}  # pixels at 96 dpi, one below the other
 SHARES = {"rows": 0.58, "top": 0.64, "bottom": 0.6}  # where the dividers stand until they are moved
 
 
@@ -32,24 +35,18 @@ class Workbench(ttk.Frame):
         self.bar.pack(side="top", fill="x")
         self.status = Status(self, context)
         self.status.pack(side="bottom", fill="x")
-        self.panes = {"rows": ttk.Panedwindow(self, orient="vertical")}
-        rows = self.panes["rows"]
-        rows.pack(fill="both", expand=True, padx=context.px(6))
-        top = self.panes["top"] = ttk.Panedwindow(rows, orient="horizontal")
-        bottom = self.panes["bottom"] = ttk.Panedwindow(rows, orient="horizontal")
-        rows.add(top, weight=3)
-        rows.add(bottom, weight=1)
-        self.surface = Surface(top, context)
-        top.add(self.surface, weight=3)
-        self.side = ttk.Notebook(top)
+        self.panes: dict[str, ttk.Panedwindow] = {}
+        self._column: Column | None = None
+        places = self._one_below_the_other() if context.narrow else self._side_by_side()
+        self.surface = Surface(places["surface"], context)
+        self.side = ttk.Notebook(places["side"])
         self.thing = ThingPanel(self.side, context)
         self.everything = Everything(self.side, context)
         self.side.add(self.thing, text=say("bench.thing"))
         self.side.add(self.everything, text=say("bench.everything"))
-        top.add(self.side, weight=1)
-        self.lists = ttk.Notebook(bottom)
+        self.lists = ttk.Notebook(places["lists"])
         self.findings = FindingsPanel(self.lists, context)
-        self.explaining = ExplainingPanel(bottom, context)
+        self.explaining = ExplainingPanel(places["explaining"], context)
         self.open = NotesPanel(self.lists, context, "open", self.explaining.show_note)
         self.assumed = NotesPanel(self.lists, context, "assumed", self.explaining.show_note)
         self.lists.add(self.findings, text=say("bench.findings"))
@@ -57,11 +54,44 @@ class Workbench(ttk.Frame):
         self.lists.add(self.assumed, text=say("bench.assumed"))
         for book in (self.side, self.lists):
             book.enable_traversal()
-        bottom.add(self.lists, weight=3)
-        bottom.add(self.explaining, weight=2)
+        for name, weight in (("surface", 3), ("side", 1), ("lists", 3), ("explaining", 2)):
+            place, view = places[name], getattr(self, name)
+            if isinstance(place, ttk.Panedwindow):
+                place.add(view, weight=weight)
+            else:
+                view.pack(fill="both", expand=True)
         self._placed = False
         self.bind("<Configure>", self._place)
         context.listen(self._count, "assessed")
+
+    def _side_by_side(self) -> dict[str, tk.Misc]:
+        """What the views stand in: the drawing and the form above, the findings and what they mean below."""
+        rows = self.panes["rows"] = ttk.Panedwindow(self, orient="vertical")
+        rows.pack(fill="both", expand=True, padx=self._context.px(6))
+        for name, weight in (("top", 3), ("bottom", 1)):
+            self.panes[name] = ttk.Panedwindow(rows, orient="horizontal")
+            rows.add(self.panes[name], weight=weight)
+        top, bottom = self.panes["top"], self.panes["bottom"]
+        return {"surface": top, "side": top, "lists": bottom, "explaining": bottom}
+
+    def _one_below_the_other(self) -> dict[str, tk.Misc]:
+        """What the views stand in: boxes in a column, each as high as it needs to be of use."""
+        px = self._context.px
+        self._column = Column(self)
+        self._column.pack(fill="both", expand=True, padx=px(6))
+        boxes: dict[str, tk.Misc] = {}
+        for name, height in HEIGHTS.items():
+            box = ttk.Frame(self._column.body, height=px(height))
+            box.pack_propagate(False)
+            box.pack(fill="x", pady=(0, px(6)))
+            boxes[name] = box
+        return boxes
+
+    def show(self, view: tk.Misc) -> None:
+        """Bring a view into sight, where not all are."""
+        if self._column is not None and view.master is not None:
+            self.update_idletasks()
+            self._column.see(view.master)
 
     def _count(self) -> None:
         assessment = self._context.session.assessment
@@ -90,82 +120,29 @@ class Workbench(ttk.Frame):
         """Where the dividers stand."""
         return tuple((name, pane.sashpos(0)) for name, pane in self.panes.items())  # type: ignore[no-untyped-call]
 
+    def go_drawing(self) -> None:
+        """The keyboard goes to the drawing."""
+        self.show(self.surface)
+        self.surface.canvas.focus_set()
+
     def go_form(self) -> None:
         """The keyboard goes to the form of the thing in hand."""
+        self.show(self.side)
         self.side.select(self.thing)  # type: ignore[no-untyped-call]
         self.thing.take_focus()
 
     def go_everything(self) -> None:
         """The keyboard goes to the list of all things."""
+        self.show(self.side)
         self.side.select(self.everything)  # type: ignore[no-untyped-call]
         self.update_idletasks()
         self.everything.word.entry.focus_set()
 
     def go_findings(self) -> None:
         """The keyboard goes to the list of what is wrong."""
+        self.show(self.lists)
         self.lists.select(self.findings)  # type: ignore[no-untyped-call]
         self.findings.list.take_focus()
-
-
-class Toolbar(ttk.Frame):
-    """Undo and redo, which drawing, the figures of which state, how large."""
-
-    def __init__(self, parent: tk.Misc, context: Context) -> None:
-        super().__init__(parent, padding=(context.px(6), context.px(5)))
-        self._context, px = context, context.px
-        self.buttons: dict[str, ttk.Button] = {}
-        for id_ in ("undo", "redo"):
-            self._button(id_, say(f"bar.{id_}")).pack(side="left")
-        self.drawings = ttk.Frame(self)
-        self.drawings.pack(side="left", padx=(px(14), 0))
-        self._drawing = Value(self)
-        self._offered: tuple[tuple[str, str], ...] = ()
-        ttk.Label(self, text=say("bar.state")).pack(side="left", padx=(px(16), px(5)))
-        self.states = Picking(self, 20, grows=34)
-        self.states.pack(side="left")
-        self.states.bind("<<ComboboxSelected>>", self._state_chosen, add="+")
-        for id_ in ("zoom-out", "zoom-in", "zoom-fit"):
-            self._button(id_, say(f"bar.{id_}")).pack(side="left", padx=(px(14) if id_ == "zoom-out" else 0, 0))
-        self._button("papers", say("bar.papers"), "TButton").pack(side="right", padx=(px(6), 0))
-        self._button("save", say("bar.save"), "Chief.TButton").pack(side="right")
-        context.listen(self.refresh, "work", "design", "assessed", "drawn", "selection", "saved", "failed")
-        self.refresh()
-
-    def _button(self, id_: str, words: str, style: str = "Tool.TButton") -> ttk.Button:
-        button = ttk.Button(self, text=words, style=style, command=lambda: self._context.do(id_))
-        button.bind("<Return>", lambda event: button.invoke())
-        self._context.tips.attach(button, f"{command(id_).words}  {command(id_).shown_key}")
-        self.buttons[id_] = button
-        return button
-
-    def refresh(self) -> None:
-        """What can be chosen and done now."""
-        session = self._context.session
-        now = session.now
-        for id_, button in self.buttons.items():
-            wanted = "!disabled" if command(id_).enabled(now) else "disabled"
-            if button.instate(["disabled" if wanted == "!disabled" else "!disabled"]):
-                button.state([wanted])
-        if session.drawings != self._offered:
-            self._offered = session.drawings
-            self._offer_drawings()
-        self._drawing.put(session.drawing)
-        self.states.offer((("", say("bar.no-state")), *((id_, title or id_) for id_, title in session.states)),
-                         session.state or "")
-
-    def _state_chosen(self, event: tk.Event[tk.Misc]) -> None:
-        self._context.session.show_state(self.states.chosen or None)
-
-    def _offer_drawings(self) -> None:
-        for child in self.drawings.winfo_children():
-            child.destroy()
-        for name, title in self._offered:
-            button = ttk.Radiobutton(
-                self.drawings, text=title, value=name, style="Switch.Toolbutton",
-                variable=self._drawing.name,  # type: ignore[arg-type]
-                command=partial(self._context.session.show_drawing, name),
-            )
-            button.pack(side="left")
 
 
 class Status(ttk.Frame):
@@ -180,7 +157,7 @@ class Status(ttk.Frame):
         self._work = ttk.Frame(self)
         self._bar = ttk.Progressbar(self._work, maximum=1.0, length=px(110))
         self._bar.pack(side="right")
-        self.label = ttk.Label(self, style="Quiet.TLabel", anchor="w")
+        self.label = flow(ttk.Label(self, style="Quiet.TLabel", anchor="w", justify="left"))
         self.label.pack(side="left", fill="x", expand=True)
         self._clear: str | None = None
         self._wait: str | None = None

@@ -13,7 +13,7 @@ from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.fieldrows import FieldRow
 from rigfeed_gui.panels.picker import Line
-from rigfeed_gui.panels.scrolled import Column, Listing, Prose
+from rigfeed_gui.panels.scrolled import Column, Listing, Prose, flow
 
 
 class Calculators(Dialog):
@@ -30,15 +30,16 @@ class Calculators(Dialog):
         self.word.on_type = lambda text: self._list()
         self.word.grid(row=0, column=0, sticky="ew", pady=(0, px(6)))
         self.list = Listing(self.body, (), tree=True, height=16)
-        self.list.tree.column("#0", width=px(300))
+        self.list.tree.column("#0", width=px(180 if context.narrow else 300))
         self.list.grid(row=1, column=0, sticky="nsew")
         self.list.tree.bind("<<TreeviewSelect>>", lambda event: self._show())
         right = ttk.Frame(self.body)
         right.grid(row=0, column=1, rowspan=2, sticky="nsew", padx=(px(12), 0))
-        self.heading = ttk.Label(right, style="Large.TLabel", wraplength=px(430), justify="left")
-        self.heading.pack(anchor="w")
-        self.answer = Prose(right, height=5, width=30, padx=px(8), pady=px(6), highlightthickness=1)
-        self.basis = Prose(right, height=7, width=30, padx=px(8), pady=px(6), highlightthickness=0)
+        style, lines = ("Heading.TLabel", 2) if context.narrow else ("Large.TLabel", 7)
+        self.heading = flow(ttk.Label(right, style=style, wraplength=px(200), justify="left"))
+        self.heading.pack(fill="x")
+        self.answer = Prose(right, height=min(lines, 5), width=30, padx=px(8), pady=px(6), highlightthickness=1)
+        self.basis = Prose(right, height=lines, width=30, padx=px(8), pady=px(6), highlightthickness=0)
         self.basis.pack(side="bottom", fill="x", pady=(px(6), 0))
         self.answer.pack(side="bottom", fill="x", pady=(px(8), 0))
         self.form = Column(right)

@@ -24,8 +24,9 @@ class Cautions(Dialog):
         self._seen = seen
         px = theme.px
         ttk.Label(self.body, style="Large.TLabel", text=say("cautions.title")).pack(anchor="w", pady=(0, px(6)))
+        room = self.winfo_screenwidth() - px(36)
         for caution in CAUTIONS:
-            label = ttk.Label(self.body, text=caution, wraplength=px(520), justify="left")
+            label = ttk.Label(self.body, text=caution, wraplength=min(px(520), room), justify="left")
             label.pack(anchor="w", pady=(0, px(8)))
         self.present(self.button(say("cautions.seen"), self._close, chief=True))
 

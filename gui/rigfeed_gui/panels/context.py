@@ -18,6 +18,9 @@ class Listen(Protocol):
     def __call__(self, call: Callable[[], None], /, *events: Event) -> None: ...
 
 
+NARROW = 800  # pixels at 96 dpi: on a screen of less there is no room for two things side by side
+
+
 @dataclass(frozen=True)
 class Context:
     """The root window, its partner, its look, its tooltip, `do`, which runs a command by id, and `note`, which
@@ -35,3 +38,8 @@ class Context:
     def px(self, size: float) -> int:
         """A distance for a screen of 96 dpi in pixels of this one."""
         return self.theme.px(size)
+
+    @property
+    def narrow(self) -> bool:
+        """Whether the screen is so small, or everything on it so large, that one thing must stand below the other."""
+        return self.root.winfo_screenwidth() < self.px(NARROW)

@@ -88,17 +88,21 @@ class FindingsPanel(ttk.Frame):
         px = self._context.px
         bar = ttk.Frame(self, padding=(0, px(4)))
         bar.pack(fill="x")
+        choosing = bar
+        if self._context.narrow:  # two lines
+            choosing = ttk.Frame(self, padding=(0, 0, 0, px(4)))
+            choosing.pack(fill="x")
         self.word = Line(bar, self._context.theme, width=9)
         self.word.put("", say("findings.search"))
         self.word.on_type = lambda text: self.refresh()
         self.word.pack(side="left", fill="x", expand=True)
-        self.severity, self.in_state, self.order = Picking(bar, 12), Picking(bar, 12), Picking(bar, 11)
+        self.severity, self.in_state, self.order = Picking(choosing, 12), Picking(choosing, 12), Picking(choosing, 11)
         self.severity.offer((("", say("findings.all-severities")), *((s, s) for s in SEVERITY_ORDER)), "")
         self.order.offer(tuple((o, say(f"findings.by-{o}")) for o in get_args(Order)), "severity")
         self.only = ttk.Checkbutton(bar, text=say("findings.only-selected"), command=self.refresh)
         self.only.state(["!alternate"])
         for widget in (self.severity, self.in_state, self.order):
-            widget.pack(side="left", padx=(px(5), 0))
+            widget.pack(side="left", padx=(px(5) if choosing is bar else 0, 0 if choosing is bar else px(5)))
             widget.bind("<<ComboboxSelected>>", lambda event: self.refresh(), add="+")
         self.only.pack(side="left", padx=(px(6), 0))
 

@@ -14,7 +14,7 @@ from rigfeed_gui.logic.session import Session
 from rigfeed_gui.logic.settings import Settings
 from rigfeed_gui.window import Window
 
-SIZES = {"common": (1024, 700, 1), "dense": (2048, 1400, 2)}
+SIZES = {"common": (1024, 700, 1), "dense": (2048, 1400, 2), "cramped": (1024, 700, 2)}  # the last: large letters
 
 
 @pytest.fixture(scope="session")

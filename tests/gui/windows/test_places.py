@@ -1,5 +1,6 @@
-"""Every view and dialog of every demonstration design, on a common and on a dense screen: nothing clipped, nothing
-over anything else. Pictures of all of them lie in tests/gui/shots afterwards, to be looked at."""
+"""Every view and dialog of every demonstration design, on a common screen, on a dense one, and on a common one with
+letters twice as large: nothing clipped, nothing over anything else. Pictures of all of them lie in tests/gui/shots
+afterwards, to be looked at."""
 
 from __future__ import annotations
 
@@ -11,8 +12,8 @@ from tests.gui.windows.screens import Screen
 from rigfeed.examples import example, examples
 from rigfeed.path import Path
 
-SCREENS = ("common", "dense")
-PALETTES = {"common": "light", "dense": "dark"}
+SCREENS = ("common", "dense", "cramped")
+PALETTES = {"common": "light", "dense": "dark", "cramped": "light"}
 DIALOGS = ("add", "connect", "rename", "accept", "papers", "catalogs", "calculators", "keys", "cautions", "about")
 
 
@@ -26,7 +27,7 @@ def _look(hands: Hands, name: str) -> list[str]:
     """What is wrong with all windows that are open, after taking a picture."""
     hands.settle()
     screen: Screen = hands.screen
-    screen.shoot(f"{name}-{screen.width}")
+    screen.shoot(f"{name}-{screen.width}" + ("-large" if hands.window.context.narrow else ""))
     return [line for top in (hands.root, *hands.dialogs) for line in complaints(top, screen.factor)]
 
 
@@ -88,3 +89,39 @@ def test_a_form_full_of_errors(shown):
         shown.root.update()
     assert sum(bool(row.error) for row in rows.values()) == 5
     assert _look(shown, "hazel-errors") == []
+
+
+def test_with_large_letters_the_keys_bring_what_they_go_to_into_sight(open_window):
+    opened = open_window("cramped")
+    _begin(opened, "larch")
+    bench = opened.window.bench
+
+    def in_sight(widget: object) -> bool:
+        top, high = widget.winfo_rooty(), widget.winfo_height()
+        return bench.bar.winfo_rooty() < top and top + high / 2 < bench.status.winfo_rooty()
+
+    assert in_sight(bench.surface)
+    assert not in_sight(bench.explaining)
+    opened.key("F4")
+    assert in_sight(bench.explaining)
+    opened.window.do("go-form")
+    opened.root.update()
+    assert in_sight(bench.side)
+    opened.window.do("go-findings")
+    opened.root.update()
+    assert in_sight(bench.lists)
+    opened.window.do("go-drawing")
+    opened.root.update()
+    assert in_sight(bench.surface)
+
+
+def test_every_button_of_the_bar_is_within_reach_however_narrow_it_is(open_window):
+    opened = open_window("cramped")
+    _begin(opened, "larch")
+    bar = opened.window.bench.bar
+    assert {name for name, button in bar.buttons.items() if button.winfo_viewable()} == set(bar.buttons)
+    rows = {group.grid_info()["row"] for group in bar.groups.values()}
+    assert len(rows) > 1
+    other = open_window("dense")
+    _begin(other, "larch")
+    assert {group.grid_info()["row"] for group in other.window.bench.bar.groups.values()} == {0}
