@@ -72,6 +72,11 @@ class Assessment:
         """The checks that ran, as declared, by name; one that the practice switches off is among them."""
         return tuple(self._registry.checks[name] for name in self.checks)
 
+    @property
+    def shelf(self) -> Shelf:
+        """The parts that were in use: for a trial that assesses variants of the design."""
+        return self._workshop.shelf
+
     def count(self, severity: str) -> int:
         """How many findings of a severity nobody has accepted."""
         return sum(finding.severity == severity and finding.accepted_by is None for finding in self.findings)

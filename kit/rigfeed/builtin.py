@@ -30,6 +30,7 @@ from rigfeed.papers.labels import LABEL_LIST
 from rigfeed.papers.loads import LOAD_LIST
 from rigfeed.papers.materials import BILL_OF_MATERIALS
 from rigfeed.papers.paper import Drawing, Paper, Wanted
+from rigfeed.papers.returnpaper import RETURN_PAPER
 from rigfeed.papers.surveysheet import SURVEY_SHEET
 from rigfeed.papers.terminations import TERMINATION_LIST
 from rigfeed.papers.whatif import WHAT_IF_PAPER
@@ -147,7 +148,7 @@ def register_checks() -> Iterable[Check]:
 def register_papers() -> Iterable[Paper]:
     return (
         CUT_LIST, TERMINATION_LIST, LABEL_LIST, FUSE_SCHEDULE, FAULT_TABLE, HOLE_LIST, LOAD_LIST, BILL_OF_MATERIALS,
-        SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED, WHAT_IF_PAPER,
+        SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED, WHAT_IF_PAPER, RETURN_PAPER,
     )
 
 
