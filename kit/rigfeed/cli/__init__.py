@@ -27,6 +27,9 @@ OWN = {
     "draw": "drawing",
     "demo": "assessing",
     "new": "beginning",
+    "compare": "trials",
+    "whatif": "trials",
+    "return": "trials",
     "calc": "calculating",
     "catalog": "shelf",
     "practice": "practices",
@@ -44,7 +47,8 @@ class Commands(click.Group):
     def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
         """The command of a name, loaded now."""
         if name in OWN:
-            command: click.Command = getattr(importlib.import_module(f"rigfeed.cli.{OWN[name]}"), name)
+            module = importlib.import_module(f"rigfeed.cli.{OWN[name]}")
+            command: click.Command = getattr(module, {"return": "returns"}.get(name, name))
             return command
         for entry in entry_points(group=GROUP):
             if entry.name == name:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column("set", "equipment", width=12, bold=True),
-    Column("advised", "", width=8),
+    Column("choice", "choice", width=8),
     Column("way", "its negative to", width=30, bold=True),
     Column("volts", "least volts at it", "V", width=9, align="right"),
     Column("lost", "lost on the way back", "V", width=9, align="right"),

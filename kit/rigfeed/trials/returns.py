@@ -211,7 +211,7 @@ def _volts(
 
 
 def _rank(option: Option, *, isolated: bool, post: bool) -> tuple[object, ...]:
-    """Current where the body may carry none is worst of all; then errors, warnings, what the practice prefers, volts."""
+    """Current where the body may carry none is worst; then errors, warnings, what the practice prefers, volts."""
     usual = [("body", False), ("strap", False), ("post", True), ("post", False), ("strap", True), ("body", True)]
     if post or isolated:
         usual = [("post", True), *(way for way in usual if way != ("post", True))]
