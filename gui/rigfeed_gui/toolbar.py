@@ -48,7 +48,8 @@ class Toolbar(ttk.Frame):
         self._button("files", "papers", "TButton").pack(side="left", padx=(px(6), 0))
         self.columnconfigure(MIDDLE, weight=1)
         self._arranged: int | None = None
-        self.bind("<Configure>", lambda event: self._arrange())
+        for widget in (self, *self.groups.values()):
+            widget.bind("<Configure>", lambda event: self._arrange())
         context.listen(self.refresh, "work", "design", "assessed", "drawn", "selection", "saved", "failed")
         self.refresh()
 
@@ -98,8 +99,6 @@ class Toolbar(ttk.Frame):
         self._drawing.put(session.drawing)
         self.states.offer((("", say("bar.no-state")), *((id_, title or id_) for id_, title in session.states)),
                           session.state or "")
-        self.update_idletasks()
-        self._arrange()
 
     def _state_chosen(self, event: tk.Event[tk.Misc]) -> None:
         self._context.session.show_state(self.states.chosen or None)

@@ -197,7 +197,7 @@ def summary(assessment: Assessment) -> Summary:
     """How many of each, in numbers and in one sentence that calls nothing safe."""
     counts = tuple((severity, assessment.count(severity)) for severity in SEVERITY_ORDER)
     accepted = sum(finding.accepted_by is not None for finding in assessment.findings)
-    listed = [f"{count} {say(f'severity.{severity}')}" for severity, count in counts]
+    listed = [say(f"counted.{severity}{'' if count == 1 else 's'}", count=count) for severity, count in counts]
     listed += [say("summary.accepted", count=accepted)] if accepted else []
     lead = "summary.fix" if dict(counts)["error"] else "summary.none"
     rest = say(

@@ -159,6 +159,7 @@ def test_the_summary_counts_and_claims_nothing():
     assert dict(told.counts) == {s: ASSESSED.count(s) for s in ("error", "warning", "advice")}
     assert told.words.startswith(f"To be fixed: {ASSESSED.count('error')} error")
     assert f"{len(ASSESSED.made)} of {len(ASSESSED.checks)} checks made in full" in told.words
+    assert "0 warnings, 1 advice" in findings.summary(assess(LARCH, shelf=SHELF, only=["untinned-in-wet"])).words
     clean = assess(LARCH, shelf=SHELF, only=["untinned-in-wet"])
     assert findings.summary(clean).words.startswith("No error among the checks made")
 
