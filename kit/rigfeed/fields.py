@@ -338,6 +338,7 @@ class Plain(fields.Field[Any]):
 
 
 DEEPEST = 8  # tables or lists inside of one another in a value that no schema knows
+MOST_ADVISED = 100  # unknown keys of one table for which near names are looked for; more are never listed
 
 
 def freeze(value: Any, depth: int = 0) -> Any:
@@ -400,9 +401,10 @@ class TableSchema(Schema):
         known = self.keys_of()
         unknown = [key for key in original if key not in known]
         if unknown:
-            raise ValidationError(
-                {key: [Complaint(f"unknown key {_told(key)}", nearest(str(key), known))] for key in unknown}
-            )
+            raise ValidationError({
+                key: [Complaint(f"unknown key {_told(key)}", nearest(str(key), known) if n < MOST_ADVISED else "")]
+                for n, key in enumerate(unknown)
+            })
 
     @post_load
     def _build(self, data: dict[str, Any], **kwargs: Any) -> Any:

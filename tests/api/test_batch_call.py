@@ -138,3 +138,11 @@ def test_a_body_that_is_too_large_is_not_read(client):
 def test_nothing_is_stored(client, larch):
     client.post("/v1/batch", json={"design": larch, "vehicles": {"a": []}})
     assert client.get("/v1/designs").json["designs"] == []
+
+
+@pytest.mark.parametrize("begin", ["", "\ufeff"])
+def test_a_key_of_very_many_parts_in_a_text_of_a_vehicle_is_refused_at_once(client, begin):
+    answer = client.post("/v1/batch", json={"designs": {"a": f"{begin}{'a.' * 1_000_000}a = 1"}})
+    assert answer.status_code == 422
+    (error,) = answer.json["errors"]
+    assert (error["pointer"], error["what"]) == ("/designs/a", "a key has more than 32 parts")

@@ -60,6 +60,7 @@ BODIES: dict[str, tuple[bytes, str]] = {
     "deep settings": (toml("[nodes.A]\nsettings = { x = " + "[" * 300 + "]" * 300 + " }"), T),
     "a key of many parts": (toml("a." * (FULL // 2) + "a = 1"), T),
     "a quoted key of many parts": (toml('"\\"".' * (FULL // 6) + "a = 1"), T),
+    "a key of many parts behind a mark": (b"\xef\xbb\xbf" * 2 + b"a." * (FULL // 2 - 9) + b"a = 1", T),
     "a header of many parts": (toml("[" + "a . " * (FULL // 4 - 8) + "a]"), T),
     "ten megabytes": (b'{"format": 1, "job": {"note": "' + b"a" * 10 * 2**20 + b'"}}', J),
     "ten megabytes of toml": (b"#" * 10 * 2**20, T),

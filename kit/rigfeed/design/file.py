@@ -23,6 +23,11 @@ __all__ = ["MOST_BYTES", "DesignFile", "from_text", "line_of", "located", "migra
 
 MOST_BYTES = 2**20
 LONG_NUMBER = re.compile(r"[0-9_]{4000}")
+MOST_PARTS = 32  # of one key
+
+# The reader of the standard library takes time that grows with the square of the parts of a dotted key.
+_PART = r"""(?:[A-Za-z0-9_-]+|"(?:[^"\\\n]|\\.)*"|'[^'\n]*')[ \t]*"""
+_LONG_KEY = re.compile(rf"(?:^|[\[{{,])[ \t]*(?:{_PART}\.[ \t]*){{{MOST_PARTS}}}", re.MULTILINE)
 
 
 def read(path: str | FilePath) -> model.Design:
@@ -169,8 +174,12 @@ _POSITION = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)"
 
 
 def _toml(text: str, file: str | None) -> dict[str, Any]:
+    text = text.removeprefix(BOM)
+    if long := _LONG_KEY.search(text):
+        place = Place(file=file, line=text.count("\n", 0, long.start()) + 1)
+        raise DesignError(f"a key has more than {MOST_PARTS} parts", place=place, remedy="a design needs only a few")
     try:
-        return tomllib.loads(text.removeprefix(BOM))
+        return tomllib.loads(text)
     except RecursionError:
         remedy = "the design has no use for more than a few tables inside of one another"
         raise DesignError("is nested too deeply", place=Place(file=file), remedy=remedy) from None

@@ -13,7 +13,7 @@ from rigfeed.design.file import from_text
 from rigfeed.design.patch import patched
 from rigfeed.design.schema import from_plain, to_plain
 from rigfeed.design.values import same
-from rigfeed.errors import InputError, InputErrors
+from rigfeed.errors import DesignError, InputError, InputErrors
 from rigfeed.load import assess_file
 from rigfeed.path import Path
 
@@ -187,7 +187,8 @@ def test_nested_tables_are_read_or_refused(depth):
         try:
             design = from_text(text)[0]
         except InputError as error:
-            assert "nested too deeply" in str(error) or "unknown key" in str(error)  # noqa: PT017
+            told = ("nested too deeply", "unknown key", "a key has more than 32 parts")
+            assert any(words in str(error) for words in told)  # noqa: PT017
         else:
             assert depth == 5
             assert from_text(patched("", to_plain(design)))[0] == design
@@ -301,3 +302,29 @@ def test_the_assessment_of_a_strange_but_legal_file_ends_in_no_fault(tmp_path):
             assess_file(tmp_path / "d.toml")
         except InputError as error:
             assert "d.toml" in str(error), name  # noqa: PT017
+
+
+@pytest.mark.parametrize("begin", ["", "\ufeff", "[", "[[", "a = {", "a = [1, {b = 1, ", "a = [\n\t{ ", "a = 1\r\n"])
+@pytest.mark.parametrize("part", ["a.", '"\\"".', "'a b' . ", "7\t.\t"])
+def test_a_key_of_very_many_parts_is_refused_at_once_at_its_line(begin, part):
+    text = begin + part * (500_000 // len(part)) + "a = 1"
+    started = time.process_time()
+    with pytest.raises(DesignError, match="a key has more than 32 parts") as caught:
+        from_text(text, "d.toml")
+    assert time.process_time() - started < 3
+    assert caught.value.place.line == 1 + begin.count("\n")
+
+
+def test_a_text_with_many_dots_is_no_key_of_many_parts():
+    dots = "10.20.30." * 100
+    for note in (f'"{dots}"', f'"see: {dots}"', f"'{dots}'"):
+        assert dots in from_text(f"format = 1\n[job]\nnote = {note}\n")[0].job.note
+
+
+def test_a_hundred_thousand_unknown_keys_are_refused_in_seconds_and_the_first_with_advice():
+    started = time.process_time()
+    with pytest.raises(InputErrors) as caught:
+        from_text("format = 1\n" + "\n".join(f"[node{n}]" for n in range(70_000)))
+    assert time.process_time() - started < 10
+    assert len(caught.value.errors) == 70_000
+    assert "did you mean 'nodes'?" in str(caught.value).splitlines()[0]
