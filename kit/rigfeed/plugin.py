@@ -8,6 +8,7 @@ from rigfeed.errors import OutOfRange, UnknownName
 from rigfeed.fields import OneOf, PartField, QuantityField, RefField, Series, TableSchema, Text, YesNo
 from rigfeed.formula import FloatArray, Floats, Value, above_zero, not_negative, refuse_unless, within
 from rigfeed.hooks import hookimpl
+from rigfeed.intake.declare import Given, Intake, Meaning, Note, Reading
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.network.elements import BODY, LEAST_OHM, Converter, Diode, Element, Resistor, Sink, Source, Switch
@@ -84,18 +85,22 @@ __all__ = [
     "Finding",
     "FloatArray",
     "Floats",
+    "Given",
     "Group",
     "In",
+    "Intake",
     "Joint",
     "Keyed",
     "Lettering",
     "Line",
     "LoadDevice",
     "MakerPoint",
+    "Meaning",
     "Measure",
     "Money",
     "MoneyField",
     "NotChecked",
+    "Note",
     "Number",
     "OneOf",
     "Out",
@@ -110,6 +115,7 @@ __all__ = [
     "Provenance",
     "Quantity",
     "QuantityField",
+    "Reading",
     "RefField",
     "Remove",
     "Rename",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rigfeed.plugin import Calculator, Check, PartKind, Resource, hookimpl
+from rigfeed.plugin import Calculator, Check, Intake, PartKind, Resource, hookimpl
 from rigfeed_cables.cable import CableSchema
 from rigfeed_cables.checks import CHECKS
 from rigfeed_cables.fittings import FittingSchema, LoomSchema, SleeveSchema
@@ -17,9 +17,15 @@ CATALOGS = {
 }
 
 
+def _intake() -> Intake:
+    from rigfeed_cables.supplier import INTAKE
+
+    return INTAKE
+
+
 @hookimpl
 def register_part_kinds() -> Iterable[PartKind]:
-    yield PartKind("cable", "cable for power and control", row=CableSchema)
+    yield PartKind("cable", "cable for power and control", row=CableSchema, intake=_intake)
     for name, title in (
         ("ring", "ring terminal"), ("ferrule", "ferrule"), ("blade", "push-on blade"), ("plug", "plug or contact"),
         ("bare", "bare end under a clamp"),

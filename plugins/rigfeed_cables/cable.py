@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -10,7 +11,7 @@ from typing import Any
 
 from marshmallow import ValidationError, validates_schema
 
-from rigfeed.plugin import Ampacity, ConductorType, Core, Number, OneOf, RowSchema, Surroundings
+from rigfeed.plugin import Ampacity, ConductorType, Core, Number, OneOf, RowSchema, Surroundings, Text
 from rigfeed_cables import awg, rating, short_time
 from rigfeed_cables.columns import Gauge, Whole
 from rigfeed_cables.resistance import ALPHA_PER_K
@@ -31,6 +32,7 @@ class Cable(ConductorType):
     """A cable of one or more equal cores. `od_mm` is its diameter, or the width of a flat one that is `height_mm` high.
 
     `amps_30c` is the supplier's figure for one core in air of 30 degC; `stated_a` one for air of `stated_air_c`.
+    `colours` are codes of IEC 60757, `sold` says how the supplier sells it.
     `gauge` is the size that it is sold as, where that is an American one: its metal may be less than the gauge has.
     """
 
@@ -44,6 +46,8 @@ class Cable(ConductorType):
     gauge: int | None = None
     height_mm: float | None = None
     insulation: str | None = None
+    colours: str | None = None
+    sold: str | None = None
 
     @property
     def cores(self) -> tuple[Core, ...]:
@@ -131,6 +135,8 @@ class CableSchema(RowSchema):
     stated_air_c = Number(least=-40, most=250, load_default=None)
     bend_mm = Number(above=0, most=2000, load_default=None)
     g_per_m = Number(above=0, most=20_000, load_default=None)
+    colours = Text(re.compile(r"[A-Z]{2}(?:[A-Z]{2})*(?: [A-Z]{2}(?:[A-Z]{2})*)*"), like="RD BK", load_default=None)
+    sold = Text(load_default=None)
 
     @validates_schema(skip_on_field_errors=True)
     def _columns_agree(self, data: dict[str, Any], **kwargs: Any) -> None:

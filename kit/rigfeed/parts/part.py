@@ -5,16 +5,20 @@ from __future__ import annotations
 import math
 import re
 from abc import ABC
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from marshmallow import ValidationError, post_load
 from marshmallow import fields as marshmallow_fields
 
 from rigfeed.fields import OneOf, TableSchema, Text, refuse
 from rigfeed.practice import Threshold
+
+if TYPE_CHECKING:
+    from rigfeed.intake.declare import Intake
 
 CONFIDENCE = ("published", "derived", "maker", "measured", "memory", "invented")
 
@@ -84,7 +88,8 @@ class PartKind:
     """A kind of part: the schema of its catalog rows, and of the settings that a node of this kind may carry.
 
     A kind whose parts are not bought has no rows but one `standard` part; its key is the bare name of the kind.
-    `defaults` names the settings for which a practice has a value when the design has none.
+    `defaults` names the settings for which a practice has a value when the design has none. `intake` gives what the
+    kind knows of suppliers' lists; it is asked when one is read.
     """
 
     name: str
@@ -93,6 +98,7 @@ class PartKind:
     settings: type[TableSchema] | None = None
     standard: Part | None = None
     defaults: tuple[Default, ...] = ()
+    intake: Callable[[], Intake] | None = None
 
 
 @dataclass(frozen=True)
