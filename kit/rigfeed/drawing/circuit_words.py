@@ -112,8 +112,9 @@ class WireWords:
 def wire_words(wire: Wire, marks: Sequence[Mark], figures: Figures, system: System) -> WireWords:
     """The id (of a core, where a cable has several), the amps with their direction, the size and the length."""
     above = wire.name
+    sign = "shield" if wire.is_coax else "pair" if wire.name != wire.id else ""
     if wire.laid is None or wire.core is None:
-        return WireWords(plain(above), wire.wants, tuple(marks), "")
+        return WireWords(plain(above), wire.wants, tuple(marks), sign)
     amps = figures.amps(wire)
     if amps is not None:
         arrow = "→ " if amps > 0 else "← " if amps < 0 else ""
@@ -121,7 +122,6 @@ def wire_words(wire: Wire, marks: Sequence[Mark], figures: Figures, system: Syst
     area = show(wire.core.core.area_mm2, "mm2").replace("mm2", "mm²")
     size = _kind(wire.laid) if isinstance(wire.laid.cable, FeederType) else area
     below = f"{size}, {show(wire.laid.length_m, 'm', system)}"
-    sign = "shield" if wire.is_coax else "pair" if wire.name != wire.id else ""
     return WireWords(plain(above), plain(below), tuple(marks), sign)
 
 

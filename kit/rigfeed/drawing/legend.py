@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from rigfeed.drawing.font import cut, plain, wrap
 from rigfeed.drawing.marks import GAP, SIZE, Mark, mark_width, marks_row
+from rigfeed.drawing.places import TOUCH_MM
 from rigfeed.drawing.scene import Group, Item, Lettering, Point
 from rigfeed.path import Path
 from rigfeed.quantity import System
 
 TEXT_MM = 2.3
 LEADING_MM = 3.0
-COLUMN_MM = 85.0  # the least width of a column
+COLUMN_MM = 85.0  # the least width of a column of sentences
+NAMES_MM = 62.0  # and of one of names
 APART_MM = 4.0
 MOST_LINES = 8  # of what a finding says
 
@@ -40,32 +43,56 @@ def legend(marks: Sequence[Mark], wide_mm: float, most_mm: float, system: System
     """
     columns = max(1, int(wide_mm // COLUMN_MM))
     for lines in range(MOST_LINES, 0, -1) if len(marks) * 2 * LEADING_MM <= columns * most_mm else ():
-        found = _columns([_single(mark, lines, system) for mark in marks], wide_mm)
+        found = _columns([_single(mark, lines, system) for mark in marks], wide_mm, columns)
         if found.height_mm <= most_mm:
             return found
     kinds: dict[tuple[str, str], list[Mark]] = {}
     for mark in marks:
         kinds.setdefault((mark.word, mark.finding.check), []).append(mark)
-    return _columns([_several(same) for same in kinds.values()], wide_mm)
+    entries = [_several(same) for same in kinds.values()]
+    most = max(columns, int(wide_mm // NAMES_MM))
+    return min((_columns(entries, wide_mm, n) for n in range(columns, most + 1)), key=lambda found: found.height_mm)
 
 
-def _columns(entries: Sequence[Entry], wide_mm: float) -> Legend:
-    """Entries in columns of about the same height."""
+def _columns(entries: Sequence[Entry], wide_mm: float, most: int) -> Legend:
+    """Entries in so many columns at most, in their order, no higher than need be."""
     if not entries:
         return Legend((), 0.0)
-    columns = max(1, min(len(entries), int(wide_mm // COLUMN_MM)))
+    columns = min(len(entries), most)
     step = (wide_mm + APART_MM) / columns
-    whole = sum(entry((0.0, 0.0), step - APART_MM)[1] for entry in entries)
+    heights_mm = [entry((0.0, 0.0), step - APART_MM)[1] for entry in entries]
+    most_mm = least_height_mm(heights_mm, columns)
     items: list[Item] = []
-    column, y, lowest = 0, 0.0, 0.0
-    for entry in entries:
-        if column < columns - 1 and y > 0.0 and y + entry((0.0, 0.0), step - APART_MM)[1] / 2 > whole / columns:
+    column, y = 0, 0.0
+    for entry, high in zip(entries, heights_mm, strict=True):
+        if y + high > most_mm + TOUCH_MM:
             column, y = column + 1, 0.0
-        drawn, high = entry((column * step, y), step - APART_MM)
-        items += drawn
+        items += entry((column * step, y), step - APART_MM)[0]
         y += high
-        lowest = max(lowest, y)
-    return Legend(tuple(items), lowest)
+    return Legend(tuple(items), most_mm)
+
+
+def least_height_mm(heights_mm: Sequence[float], columns: int) -> float:
+    """The height of the fullest column where so many columns hold things of these heights in their order, at best.
+
+    >>> least_height_mm([3.0, 3.0, 3.0, 9.0], 2), least_height_mm([5.0, 5.0, 5.0], 2)
+    (9.0, 10.0)
+    """
+    count = len(heights_mm)
+    sums = {sum(heights_mm[first:end]) for first in range(count) for end in range(first + 1, count + 1)}
+    return min(most_mm for most_mm in sums if _columns_taken(heights_mm, most_mm) <= columns)
+
+
+def _columns_taken(heights_mm: Sequence[float], most_mm: float) -> float:
+    """How many columns of a height it takes; endless where one thing alone is higher."""
+    taken, y = 1, 0.0
+    for high in heights_mm:
+        if high > most_mm + TOUCH_MM:
+            return math.inf
+        if y + high > most_mm + TOUCH_MM:
+            taken, y = taken + 1, 0.0
+        y += high
+    return taken
 
 
 def _single(mark: Mark, most: int, system: System) -> Entry:

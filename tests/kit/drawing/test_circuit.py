@@ -390,3 +390,13 @@ def test_a_part_that_cannot_say_what_it_is_made_of_is_drawn_all_the_same():
     part = object.__new__(broken)
     part.__dict__.update(placed.part.__dict__)
     assert look(replace(placed, part=part), ["a"]).symbol == "fuse"
+
+
+def test_the_loop_of_a_cable_that_is_not_chosen_leaves_its_words_free():
+    nodes = {"s": {"part": "battery:agm-80"}, "v": {"part": "radio:vhf-25"}}
+    scene = small(nodes, {"W1": {"from": ["s.pos", "s.neg"], "to": ["v.pos", "v.neg"], "length": "2 m"}})
+    items = [item for group in groups(scene, "conductors") for item in group.items]
+    (loop,) = [item for item in items if isinstance(item, Line) and item.closed]
+    words = [item for item in items if isinstance(item, Lettering)]
+    assert [word.text for word in words] == ["W1.1", "no cable yet", "W1.2", "no cable yet"]
+    assert not any(item_box(loop).covers(item_box(word)) for word in words)

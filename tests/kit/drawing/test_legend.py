@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import combinations, pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -10,7 +12,7 @@ from tests.kit.drawing.geometry import least_size_mm, texts_of
 import rigfeed
 from rigfeed.drawing.font import CUT, width_mm
 from rigfeed.drawing.frame import EASY_TEXT_MM
-from rigfeed.drawing.legend import TEXT_MM, whole_sentences
+from rigfeed.drawing.legend import TEXT_MM, least_height_mm, whole_sentences
 
 WORDS = st.lists(st.text("abcdefgh ", min_size=1, max_size=30), min_size=1, max_size=6)
 
@@ -42,3 +44,14 @@ def test_what_does_not_fit_is_left_out_sentence_by_sentence():
     assert whole_sentences(text, 32.0, 1) == ("It opens late. It may burn.",)
     assert whole_sentences(text, 20.0, 1) == ("It opens late.",)
     assert whole_sentences(text, 10.0, 1)[0].endswith(CUT)
+
+
+@given(st.lists(st.integers(1, 9), min_size=1, max_size=9), st.integers(1, 5))
+def test_columns_are_no_higher_than_need_be(heights, columns):
+    """Held against every way to part them."""
+    ways = [
+        max(sum(heights[first:end]) for first, end in pairwise([0, *cuts, len(heights)]))
+        for number in range(min(columns, len(heights)))
+        for cuts in combinations(range(1, len(heights)), number)
+    ]
+    assert least_height_mm([float(high) for high in heights], columns) == min(ways)
