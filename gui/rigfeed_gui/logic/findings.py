@@ -132,6 +132,8 @@ def is_about(finding: Finding, thing: Path) -> bool:
 
 def about(subject: Path) -> str:
     """A subject as people call it: ``W2``, ``W2 from``."""
+    if subject[:1] == ("conductors",) and subject[2:] in (("ends", 0), ("ends", 1)):
+        subject = Path(*subject[:2], "to" if subject[3] else "from")
     return " ".join(str(key) for key in (subject[1:] if len(subject) > 1 else subject))
 
 

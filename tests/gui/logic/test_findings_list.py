@@ -147,6 +147,14 @@ def test_what_is_put_forward_is_about_the_thing_in_hand_and_accepted_by_nobody()
     assert findings.foremost(clean, None) is None
 
 
+@pytest.mark.parametrize(("subject", "called"), [
+    (Path("conductors", "W2", "ends", 0), "W2 from"), (Path("conductors", "W2", "ends", 1), "W2 to"),
+    (Path("conductors", "W2"), "W2"), (Path("vehicle"), "vehicle"), (Path("nodes", "F1", "part"), "F1 part"),
+])
+def test_subjects_as_people_call_them(subject, called):
+    assert findings.about(subject) == called
+
+
 def test_edits_in_words():
     edits = [Set(Path("conductors", "W1", "length"), "2 m"), Add(Path("nodes", "F9"), {"part": "fuse:c-10"}),
              Remove(Path("nodes", "F1")), Set(Path("vehicle", "system_voltage"), "12 V")]
