@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import json
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
@@ -59,7 +60,24 @@ def _plugin(info: PluginInfo, troubles: list[str]) -> Iterator[str]:
         yield from hanging("  left out: ", trouble)
 
 
-@click.group(short_help="List the catalogs, show a catalog or a part.")
+class _Catalog(click.Group):
+    """The commands of this module, and those of intake, which are loaded when they are called for."""
+
+    INTAKE = ("add", "compare", "remove")
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """All names."""
+        return sorted((*super().list_commands(ctx), *self.INTAKE))
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of a name."""
+        if cmd_name not in self.INTAKE:
+            return super().get_command(ctx, cmd_name)
+        found: click.Command = getattr(importlib.import_module("rigfeed.cli.intake"), cmd_name)
+        return found
+
+
+@click.group(cls=_Catalog, short_help="List catalogs, show one or a part of it; add a supplier's list.")
 def catalog() -> None:
     """The catalogs now in use and the parts in them."""
 
