@@ -8,13 +8,14 @@ from __future__ import annotations
 import io
 import json
 import zipfile
-from collections.abc import Callable, Iterator, Sequence
-from typing import Any
+from collections.abc import Iterator, Sequence
+from typing import Any, Literal
 
 from flask import Response, request
 
 from rigfeed.assess import Assessment
 from rigfeed.cautions import CAUTIONS
+from rigfeed.errors import RigfeedError
 from rigfeed.json_report import assessment_json
 from rigfeed.papers.paper import Page, Wanted
 from rigfeed.papers.table import Table
@@ -25,6 +26,7 @@ JSON, CSV, ZIP, SVG = "application/json", "text/csv", "application/zip", "image/
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 TABLE_TYPES = (JSON, CSV, XLSX)
 WHOLE_TYPES = (ZIP, XLSX)
+LEFT_OUT = "left-out.txt"  # in an archive: what failed and is not in it
 _EARLIEST = (1980, 1, 1, 0, 0, 0)  # the first date that a zip file can hold: no clock in what is handed out
 
 
@@ -64,7 +66,7 @@ def paper_answer(assessment: Assessment, name: str, units: System = "metric", pa
 
         return _file(csv_text(table, system=units).encode(), f"{CSV}; charset=utf-8", f"{name}.csv")
     if media_type == XLSX:
-        return _file(_workbook(assessment, [table], units, page), XLSX, f"{name}.xlsx")
+        return _file(_sheet(assessment, table, units, page), XLSX, f"{name}.xlsx")
     from rigfeed.papers.write import json_text
 
     return Response(json_text(table, assessment), content_type=JSON)
@@ -73,7 +75,11 @@ def paper_answer(assessment: Assessment, name: str, units: System = "metric", pa
 def papers_answer(assessment: Assessment, units: System = "metric", page: Page | None = None) -> Response:
     """All papers: an archive with every format and the drawings, or one workbook."""
     if wanted_type(WHOLE_TYPES) == XLSX:
-        return _file(_workbook(assessment, _tables(assessment, units), units, page), XLSX, "papers.xlsx")
+        left_out: list[str] = []
+        book = _whole_book(assessment, _tables(assessment, units, left_out), units, page, left_out)
+        if book is None:
+            raise RigfeedError("; ".join(left_out) or "there is no paper")
+        return _file(book, XLSX, "papers.xlsx")
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, content in _archived(assessment, units, page):
@@ -85,47 +91,60 @@ def papers_answer(assessment: Assessment, units: System = "metric", page: Page |
 
 def drawing_answer(assessment: Assessment, name: str, wanted: Wanted) -> Response:
     """A picture, as SVG."""
-    wanted_type([SVG])
-    return Response(_svg_writer()(assessment.drawing(name, wanted)), content_type=SVG)
-
-
-def _svg_writer() -> Callable[[Any], str]:
     from rigfeed.drawing.svg import svg_text
 
-    return svg_text
+    wanted_type([SVG])
+    return Response(svg_text(assessment.drawing(name, wanted)), content_type=SVG)
 
 
 def _archived(assessment: Assessment, units: System, page: Page | None) -> Iterator[tuple[str, bytes]]:
     from rigfeed.papers.csv import csv_text
+    from rigfeed.papers.spared import svg_of
     from rigfeed.papers.write import json_text
 
-    tables = _tables(assessment, units)
-    yield "papers.xlsx", _workbook(assessment, tables, units, page)
+    left_out: list[str] = []
+    tables = _tables(assessment, units, left_out)
+    look = Wanted(page=page, system=units)
+    drawn = [(name, svg_of(assessment, name, look, left_out)) for name in assessment.drawings]
+    if book := _whole_book(assessment, tables, units, page, left_out):
+        yield "papers.xlsx", book
     for table in tables:
         yield f"csv/{table.name}.csv", csv_text(table, system=units).encode()
         yield f"json/{table.name}.json", json_text(table, assessment).encode()
-    for name in assessment.drawings:
-        scene = assessment.drawing(name, Wanted(page=page, system=units))
-        yield f"drawings/{name}.svg", _svg_writer()(scene).encode()
+    for name, svg in drawn:
+        if svg is not None:
+            yield f"drawings/{name}.svg", svg.encode()
+    if left_out:
+        yield LEFT_OUT, "".join(f"{line}\n" for line in left_out).encode(errors="replace")
     yield "assessment.json", json.dumps(
         assessment_json(assessment, units), ensure_ascii=False, allow_nan=False, indent=2
     ).encode()
 
 
-def _tables(assessment: Assessment, units: System) -> list[Table]:
+def _tables(assessment: Assessment, units: System, left_out: list[str]) -> list[Table]:
+    from rigfeed.papers.spared import tables_of
     from rigfeed.papers.write import ORDER
 
     names = sorted(assessment.papers, key=lambda n: (ORDER.index(n) if n in ORDER else len(ORDER), n))
-    return [assessment.paper(name, units) for name in names]
+    return tables_of(assessment, names, units, left_out)
 
 
-def _workbook(assessment: Assessment, tables: Sequence[Table], units: System, page: Page | None) -> bytes:
-    from rigfeed.papers.write import job_line, title_block
+def _whole_book(
+    assessment: Assessment, tables: Sequence[Table], units: System, page: Page | None, left_out: list[str]
+) -> bytes | None:
+    from rigfeed.papers.write import workbook_of
+
+    paper: Literal["A4", "Letter"] = "Letter" if page == "Letter" else "A4"
+    return workbook_of(assessment, tables, system=units, paper=paper, left_out=left_out)
+
+
+def _sheet(assessment: Assessment, table: Table, units: System, page: Page | None) -> bytes:
+    from rigfeed.papers.write import job_line
     from rigfeed.papers.xlsx import workbook_bytes
 
     return workbook_bytes(
-        tables, job=job_line(assessment), cautions=CAUTIONS, system=units, paper="Letter" if page == "Letter" else "A4",
-        front=title_block(assessment) if len(tables) > 1 else None,
+        [table], job=job_line(assessment), cautions=CAUTIONS, system=units,
+        paper="Letter" if page == "Letter" else "A4",
     )
 
 

@@ -128,7 +128,7 @@ def design_body(most_bytes: int) -> Design:
     Raises
     ------
     Problem
-        As `text_body`, and 400 if it is no TOML or JSON at all.
+        As `text_body`, and 400 if it is no JSON at all.
     DesignError, UnknownName, InputErrors
         What is wrong with the design.
     """

@@ -4,12 +4,17 @@ practice and paper, and in the document."""
 from __future__ import annotations
 
 import importlib
+import io
+import zipfile
 from pathlib import Path
 
+import openpyxl
 import pytest
 
+from rigfeed.papers.paper import Drawing, Paper
 from rigfeed.registry import make_registry
 from rigfeed_api.app import create_app
+from rigfeed_api.hand_out import XLSX
 from rigfeed_api.settings import Settings
 
 LAMPS = Path(__file__).parents[1] / "plugins" / "strangers" / "lamps"
@@ -62,3 +67,49 @@ def test_its_designs_can_be_stored_and_are_assessed_with_it(client):
     place = client.post("/v1/designs", data=van, **TOML).headers["Location"]
     answer = client.get(f"{place}/revisions/1/assessment")
     assert any(finding["check"] == "lamps.beacon-low" for finding in answer.json["findings"])
+
+
+def raising(*_):
+    raise KeyError("battery")
+
+
+@pytest.fixture
+def broken(tmp_path):
+    """A server whose registry has a paper and a drawing that fail."""
+    registry = make_registry()
+    registry.papers["odd"] = Paper("odd", "odd", raising)
+    registry.drawings["odd-picture"] = Drawing("odd-picture", "odd", raising)
+    app = create_app(Settings(tmp_path), registry)
+    yield app.test_client()
+    app.extensions["rigfeed-database"].close()
+
+
+def test_a_paper_that_fails_is_named_in_the_archive_and_all_else_is_in_it(broken, hazel):
+    answer = broken.post("/v1/papers", data=hazel, **TOML)
+    assert answer.status_code == 200
+    with zipfile.ZipFile(io.BytesIO(answer.data)) as archive:
+        names = set(archive.namelist())
+        told = archive.read("left-out.txt").decode().splitlines()
+    assert told == [
+        "the paper 'odd' failed: KeyError: 'battery'", "the drawing 'odd-picture' failed: KeyError: 'battery'",
+    ]
+    assert {"papers.xlsx", "csv/cut-list.csv", "json/cut-list.json", "drawings/circuit.svg"} <= names
+    assert not any("odd" in name for name in names)
+
+
+def test_a_workbook_says_on_its_first_sheet_what_failed(broken, hazel):
+    answer = broken.post("/v1/papers", data=hazel, headers={"Accept": XLSX}, **TOML)
+    assert answer.status_code == 200
+    first = openpyxl.load_workbook(io.BytesIO(answer.data)).worksheets[0]
+    assert any("the paper 'odd' failed" in str(place.value) for row in first.iter_rows() for place in row)
+
+
+def test_without_a_failure_nothing_is_said_of_any(client, hazel):
+    with zipfile.ZipFile(io.BytesIO(client.post("/v1/papers", data=hazel, **TOML).data)) as archive:
+        assert "left-out.txt" not in archive.namelist()
+
+
+def test_a_paper_that_fails_is_a_fault_where_it_is_all_that_was_wanted(broken, hazel):
+    answer = broken.post("/v1/papers/odd", data=hazel, **TOML)
+    assert answer.status_code == 500
+    assert "battery" not in answer.text

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from rigfeed.cli import CLEAN, FOUND_ERRORS
+from rigfeed.cli import CLEAN, FOUND_ERRORS, OUR_FAULT
 
 _practice = click.option("--practice", metavar="NAME", help="Hold the design against this practice instead of its own.")
 _units = click.option(
@@ -82,12 +82,20 @@ def papers(file: Path, out: Path, practice: str | None, units: Any, paper: Any, 
     from rigfeed.papers.write import write_papers
 
     assessment = assess_file(file, practice=practice)
+    left_out: list[str] = []
     written = write_papers(
-        assessment, out, file.stem, system=units, paper=paper, formats=formats, file=file.name
+        assessment, out, file.stem, system=units, paper=paper, formats=formats, file=file.name, left_out=left_out
     )
     for path in written:
         click.echo(path)
-    return CLEAN
+    return _told(left_out)
+
+
+def _told(left_out: list[str]) -> int:
+    """Name the papers that failed; the exit code. All that was asked for is not there, so a script must notice."""
+    for line in left_out:
+        click.echo(f"left out: {line}", err=True)
+    return OUR_FAULT if left_out else CLEAN
 
 
 @click.command(short_help="Assess a demonstration design and write its papers.")
@@ -110,6 +118,7 @@ def demo(name: str, out: Path, units: Any, paper: Any) -> int:
     click.echo(report(assessment, units), nl=False)
     click.echo(f"\nThe design: {file}")
     click.echo(f"The papers, in {out.resolve()}:")
-    for path in write_papers(assessment, out, name, system=units, paper=paper, file=file.name):
+    left_out: list[str] = []
+    for path in write_papers(assessment, out, name, system=units, paper=paper, file=file.name, left_out=left_out):
         click.echo(f"  {path.name}")
-    return CLEAN
+    return _told(left_out)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from pathlib import Path
 from typing import Literal
 
@@ -15,8 +15,9 @@ from rigfeed.files import replace_file
 from rigfeed.papers.csv import write_csv
 from rigfeed.papers.front import Front
 from rigfeed.papers.paper import Wanted
+from rigfeed.papers.spared import book_of, svg_of, tables_of
 from rigfeed.papers.table import Table, table_json
-from rigfeed.papers.xlsx import write_workbook
+from rigfeed.papers.xlsx import workbook_bytes
 from rigfeed.quantity import System
 
 Format = Literal["xlsx", "csv", "svg", "json"]
@@ -33,7 +34,7 @@ ORDER = (
 def write_papers(
     assessment: Assessment, folder: Path, name: str, *, system: System = "metric",
     paper: Literal["A4", "Letter"] = "A4", formats: Collection[str] = USUAL, file: str = "",
-    only: Collection[str] | None = None,
+    only: Collection[str] | None = None, left_out: list[str] | None = None,
 ) -> list[Path]:
     """Write ``name.xlsx`` with all papers, one CSV or JSON file for each, and one SVG file for each drawing; the paths,
     the workbook first. A drawing takes A3 or more where it could not be read on A4; on Letter it becomes smaller.
@@ -46,6 +47,8 @@ def write_papers(
         The name of the design's file, for the title block.
     only : collection of str or None
         The names of the papers and drawings to write; None for all.
+    left_out : list of str or None
+        Where to add what failed and is left out, a line each; where it is None, the first failure is raised.
 
     Raises
     ------
@@ -62,12 +65,18 @@ def write_papers(
             f"cannot be made: {error.strerror}", place=Place(file=str(folder)), remedy="name another folder"
         ) from error
     names = sorted(assessment.papers, key=lambda n: (ORDER.index(n) if n in ORDER else len(ORDER), n))
-    tables = [assessment.paper(name, system) for name in names if name in wanted]
+    tables = tables_of(assessment, [name for name in names if name in wanted], system, left_out)
+    look = Wanted(page="Letter" if paper == "Letter" else None, system=system)
+    drawn = {
+        name: svg for name in (assessment.drawings if "svg" in formats else ())
+        if name in wanted and (svg := svg_of(assessment, name, look, left_out)) is not None
+    }
     paths: list[Path] = []
-    if "xlsx" in formats and tables:
-        paths.append(folder / f"{name}.xlsx")
-        front, job = title_block(assessment, file), job_line(assessment)
-        write_workbook(paths[0], tables, job=job, cautions=CAUTIONS, system=system, paper=paper, front=front)
+    if "xlsx" in formats:
+        book = workbook_of(assessment, tables, file=file, system=system, paper=paper, left_out=left_out)
+        if book is not None:
+            paths.append(folder / f"{name}.xlsx")
+            replace_file(paths[0], book)
     for table in tables:
         if "csv" in formats:
             paths.append(folder / f"{name}-{table.name}.csv")
@@ -75,12 +84,23 @@ def write_papers(
         if "json" in formats:
             paths.append(folder / f"{name}-{table.name}.json")
             replace_file(paths[-1], json_text(table, assessment).encode("utf-8"))
-    for drawing in assessment.drawings if "svg" in formats else ():
-        if drawing in wanted:
-            paths.append(folder / f"{name}-{drawing}.svg")
-            look = Wanted(page="Letter" if paper == "Letter" else None, system=system)
-            write_drawing(assessment, drawing, look, paths[-1])
+    for drawing, svg in drawn.items():
+        paths.append(folder / f"{name}-{drawing}.svg")
+        replace_file(paths[-1], svg.encode("utf-8"))
     return paths
+
+
+def workbook_of(
+    assessment: Assessment, tables: Sequence[Table], *, file: str = "", system: System = "metric",
+    paper: Literal["A4", "Letter"] = "A4", left_out: list[str] | None = None,
+) -> bytes | None:
+    """The workbook of some papers behind its first sheet, which says as well what is left out; None without any."""
+
+    def make(sheets: Sequence[Table]) -> bytes:
+        front, job = title_block(assessment, file, left_out or ()), job_line(assessment)
+        return workbook_bytes(sheets, job=job, cautions=CAUTIONS, system=system, paper=paper, front=front)
+
+    return book_of(tables, make, left_out)
 
 
 def _wanted(assessment: Assessment, only: Collection[str] | None) -> frozenset[str]:
@@ -121,9 +141,9 @@ def job_line(assessment: Assessment) -> str:
     return " - ".join(parts)
 
 
-def title_block(assessment: Assessment, file: str = "") -> Front:
+def title_block(assessment: Assessment, file: str = "", left_out: Sequence[str] = ()) -> Front:
     """The first sheet. What the design does not say is a line to write on; the date is that of the design, never of
-    the clock."""
+    the clock. `left_out` are papers that failed."""
     design = assessment.installation.design
     job, vehicle = design.job, design.vehicle
     facts = (
@@ -137,17 +157,17 @@ def title_block(assessment: Assessment, file: str = "") -> Front:
         ("Design file", file),
     )
     checks = ("Checks", f"{len(assessment.made)} of {len(assessment.checks)} made in full: {_counts(assessment)}")
-    return Front(assessment.installation.title, facts, (*_notes(assessment), checks))
+    return Front(assessment.installation.title, facts, (*_notes(assessment, left_out), checks))
 
 
-def _notes(assessment: Assessment) -> Iterator[tuple[str, str]]:
+def _notes(assessment: Assessment, left_out: Sequence[str]) -> Iterator[tuple[str, str]]:
     design = assessment.installation.design
     if design.job.note:
         yield "Note", design.job.note
     if design.vehicle.note:
         yield "Note on the vehicle", design.vehicle.note
-    if assessment.troubles:
-        yield "Left out", "; ".join(assessment.troubles)
+    if missing := (*assessment.troubles, *left_out):
+        yield "Left out", "; ".join(missing)
 
 
 def _counts(assessment: Assessment) -> str:

@@ -156,8 +156,9 @@ def test_papers(run, tmp_path):
     assert code == 0
     written = [Path(line).name for line in out.splitlines()]
     names = [
-        "cut-list", "termination-list", "label-list", "fuse-schedule", "fault-table", "hole-list", "load-list",
-        "bill-of-materials", "survey-sheet", "findings", "assumptions", "not-checked",
+        "cut-list", "termination-list", "label-list", "fuse-schedule", "fault-table", "what-if",
+        "return-question", "hole-list", "load-list", "bill-of-materials", "survey-sheet", "findings", "assumptions",
+        "not-checked",
     ]
     drawings = ["hazel-circuit.svg", "hazel-routes.svg"]
     assert written == ["hazel.xlsx", *(f"hazel-{name}.csv" for name in names), *drawings]
@@ -263,3 +264,19 @@ def test_a_pipe_is_refused_instead_of_waited_for(run, tmp_path):
     code, _, err = run("check", tmp_path / "pipe.toml")
     assert code == 2
     assert "not a file" in err
+
+
+def test_a_paper_that_fails_is_named_and_the_others_are_written(run, tmp_path, monkeypatch):
+    from rigfeed.papers.paper import Paper
+    from rigfeed.registry import installed_registry
+
+    def raising(*_):
+        raise KeyError("battery")
+
+    monkeypatch.setitem(installed_registry().papers, "odd", Paper("odd", "odd", raising))
+    for command in (("papers", HAZEL, "--out", tmp_path), ("demo", "--out", tmp_path / "demo")):
+        code, out, err = run(*command)
+        assert code == 3
+        assert err == "left out: the paper 'odd' failed: KeyError: 'battery'\n"
+        assert "hazel-cut-list.csv" in out
+        assert "fault" not in err
