@@ -15,17 +15,20 @@ if TYPE_CHECKING:
     from rigfeed.trials.returns import Option, ReturnAnswer, ReturnTrial
 
 COLUMNS = (
-    Column("set", "equipment", width=12, bold=True),
-    Column("choice", "choice", width=8),
-    Column("way", "its negative to", width=30, bold=True),
-    Column("volts", "least volts at it", "V", width=9, align="right"),
-    Column("lost", "lost on the way back", "V", width=9, align="right"),
-    Column("length", "wire", "m", width=7, align="right"),
-    Column("strap", "in it at once, strap open, cranking", "A", width=11, align="right"),
-    Column("against", "what speaks against it", width=44),
+    Column("set", "for", width=6, bold=True),
+    Column("choice", "choice", width=9),
+    Column("way", "negative to", width=13, bold=True),
+    Column("fuse", "fuse in it", width=5),
+    Column("volts", "least volts", "V", width=6, align="right", decimals=2),
+    Column("lost", "lost back", "V", width=6, align="right", decimals=2),
+    Column("length", "wire", "m", width=5, align="right"),
+    Column("strap", "strap open", "A", width=6, align="right"),
+    Column("against", "what speaks against it", width=28),
 )
+SHORT = {"body": "body point", "strap": "strap end", "post": "battery post"}
 NOTHING = "nothing found"
-UNMEASURED = "body path not measured"
+UNMEASURED = "The body path is not measured: its resistance is assumed."
+STRAP = "Strap open: what the wire carries at once if the body strap opens and the engine is cranked; a fuse ends it."
 BYPASSES = "leads around the master switch"
 
 
@@ -53,22 +56,22 @@ def _rows(answer: ReturnAnswer, system: System) -> Iterator[tuple[Cell, ...]]:
         marks = ["advised"] if number == 0 else []
         marks += ["drawn"] if answer.drawn == option.way else []
         yield (
-            answer.load.id, ", ".join(marks) or None, option.way.title, option.least_v, option.return_v,
-            option.length_m, option.strap_a, against(answer, option),
+            answer.load.id, ", ".join(marks) or None, SHORT[option.way.where],
+            "yes" if option.way.fused else "no", option.least_v, option.return_v, option.length_m, option.strap_a,
+            against(answer, option),
         )
 
 
 def against(answer: ReturnAnswer, option: Option) -> str:
     """What is found of one way and not of all, the gravest first, and what is not known."""
     shared = set.intersection(*({_key(f) for f in other.findings} for other in answer.options))
-    said = [
-        f"{finding.severity}: {finding.check}" for finding in option.findings
-        if finding.severity != "advice" and _key(finding) not in shared
-    ]
+    said = []
+    for severity in ("error", "warning"):
+        checks = {f.check: None for f in option.findings if f.severity == severity and _key(f) not in shared}
+        said += [f"{severity}: {', '.join(checks)}"] if checks else []
     said += [BYPASSES] if option.bypasses else []
     said += ["no feed"] if option.least_v is None else []
-    said += [UNMEASURED] if option.unmeasured else []
-    return "; ".join(dict.fromkeys(said)) or NOTHING
+    return "; ".join(said) or NOTHING
 
 
 def _key(finding: object) -> tuple[str, str]:
@@ -81,12 +84,17 @@ def _notes(trial: ReturnTrial) -> Iterator[str]:
         if answer.turns:
             turns = "; ".join(f"{turn.fact} -> {turn.to}" for turn in answer.turns)
             yield f"What would turn it for {answer.load.id}: {turns}."
+    unmeasured = any(option.unmeasured for answer in trial.answers for option in answer.options)
+    yield f"{STRAP} {UNMEASURED}" if unmeasured else STRAP
     yield from _schools(trial.answers)
-    if trial.others:
-        yield "Not asked: " + "; ".join(f"{id_}: {why}" for id_, why in trial.others) + "."
+    reasons: dict[str, list[str]] = {}
+    for id_, why in trial.others:
+        reasons.setdefault(why, []).append(id_)
+    if reasons:
+        yield "Not asked: " + "; ".join(f"{', '.join(ids)}: {why}" for why, ids in reasons.items()) + "."
     yield (
-        "If you hold another rule: each is above with its authority, its figures for this vehicle in the table. The "
-        "maker of the set or of the vehicle comes before all of them. Nothing here says that a design is safe."
+        "If you hold another rule, its figures for this vehicle are in the table. The makers of set and vehicle come "
+        "before all schools. Nothing here says that a design is safe."
     )
 
 
@@ -98,7 +106,7 @@ def _schools(answers: Iterable[ReturnAnswer]) -> Iterator[str]:
             found.setdefault((school.rule, school.authority), []).extend([answer.load.id] if school.followed else [])
     for (rule, authority), followed in found.items():
         taken = f" Followed here for {', '.join(followed)}." if followed else ""
-        yield f"A school says: {rule} [{authority}]{taken}"
+        yield f"One school: {rule} [{authority}]{taken}"
 
 
 RETURN_PAPER = Paper("return-question", "Return question", return_paper)

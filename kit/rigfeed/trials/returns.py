@@ -245,7 +245,7 @@ def _reason(best: Option, design: Design, setting: Setting) -> tuple[str, str]:
     if vehicle.battery_sensor:
         return (
             "A sensor sits on the negative post: what returns to the post itself passes it by, what returns over the "
-            "body is counted. Nothing of yours bridges the strap.", "FCS 1362:2010 4.6.4",
+            "body is counted.", "FCS 1362:2010 4.6.4",
         )
     return (
         "The body is the return of everything else in this vehicle; a short wire to it drops least, and nothing of "
@@ -262,13 +262,13 @@ def schools(practice: Practice, best: Option, *, isolated: bool) -> tuple[School
             "FCS 1362:2010 4.6.4", to_body,
         ),
         School(
-            "Bring both leads to the battery and fuse both there: an open body strap else sends the starter's current "
+            "Both leads to the battery, a fuse in each: an open body strap else sends the starter's current "
             "through the set.", "Caltrans vehicle equipment guide", best.way.where == "post" and best.way.fused
             and not isolated,
         ),
         School(
             "Where the body is not the return (bus, tanker, boat), two wires with both poles protected.",
-            "FCS 1362:2010 4.7.2; 33 CFR 183.455(a) for each conductor that is not grounded", isolated,
+            "FCS 1362:2010 4.7.2; 33 CFR 183.455(a)", isolated,
         ),
     )
 

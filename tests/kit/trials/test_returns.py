@@ -1,0 +1,123 @@
+"""Where the negative goes: vehicles of both schools get different answers, each with its authority."""
+
+from __future__ import annotations
+
+import pytest
+
+import rigfeed
+from rigfeed import Path, Remove, Set, apply
+from rigfeed.papers.returnpaper import against, return_table
+from rigfeed.trials.returns import try_returns
+
+
+def vehicle(base: str = "hazel", **changes: object):
+    edits = [Set(Path.parse(path.replace("__", ".")), value) for path, value in changes.items()]
+    return apply(rigfeed.load(rigfeed.example(base)), edits)
+
+
+THICK = {f"conductors__{wire}__cable": "cable:thinwall-4" for wire in ("W1", "W2", "W3")}
+STEEL = {"vehicle__battery_sensor": False, **THICK}
+BUS = {"vehicle__battery_sensor": False, "vehicle__isolated_return": True, **THICK}
+
+
+def hull():
+    """A plastic hull: nothing joins the battery to a body; as drawn, someone took a hull bolt."""
+    design = vehicle(**BUS)
+    return apply(design, [Remove(Path.parse("conductors.V1")), Remove(Path.parse("nodes.strap")),
+                          Remove(Path.parse("nodes.alt"))])
+
+
+def answer(design, practice: str | None = None, load: str = "vhf"):
+    (found,) = try_returns(design, practice=practice, only=[load]).answers
+    return found
+
+
+@pytest.mark.parametrize(
+    ("design", "practice", "way", "authority"),
+    [
+        (vehicle(), "road", ("body", False), "FCS 1362:2010 4.6.4"),
+        (vehicle(**THICK), "amateur", ("body", False), "FCS 1362:2010 4.6.4"),  # the sensor counts more than the school
+        (vehicle(**STEEL), "amateur", ("post", True), "Caltrans vehicle equipment guide"),
+        (vehicle(**STEEL), "road", ("body", False), "FCS 1362:2010 4.6.4"),
+        (vehicle(**BUS), "road", ("post", True), "FCS 1362:2010 4.7.2"),
+        (hull(), "marine", ("post", True), "33 CFR 183.455(a)"),
+    ],
+    ids=["sensor", "sensor, amateur", "old steel car, amateur", "old steel car, road", "isolated return", "hull"],
+)
+def test_vehicles_of_both_schools_get_their_answer_with_its_authority(design, practice, way, authority):
+    found = answer(design, practice)
+    assert (found.best.way.where, found.best.way.fused) == way
+    assert authority in found.authority
+
+
+def test_the_sensor_is_what_turns_the_old_steel_car():
+    found = answer(vehicle(**STEEL), "amateur")
+    assert {(turn.fact, turn.to) for turn in found.turns} >= {
+        ("a sensor on the negative post", "body point near the set, no fuse"),
+    }
+    sensor = answer(vehicle(**{**STEEL, "vehicle__battery_sensor": True}), "amateur")
+    assert sensor.best.way.title == "body point near the set, no fuse"  # and so it is when the fact is turned
+
+
+@pytest.mark.parametrize(("name", "load"), [("hazel", "vhf"), ("larch", "dcdc"), ("alder", "conv")])
+def test_every_turn_of_a_fact_holds_when_the_fact_is_turned(name, load):
+    design = vehicle(name)
+    turns = {turn.fact: turn.to for turn in answer(design, load=load).turns}
+    facts = {"both poles kept off the body": "vehicle__isolated_return", "a sensor on the negative post":
+             "vehicle__battery_sensor"}
+    for said, path in facts.items():
+        edit = Set(Path.parse(path.replace("__", ".")), True)
+        turned = answer(apply(design, [edit]), load=load).best.way.title
+        assert turned == turns.get(said, answer(design, load=load).best.way.title)
+
+
+def test_hazel_by_the_hand_calculation():
+    """0.40 m to a stud: 11.89 V; the pair of 2.5 mm2 to the posts is about 3.4 m each way and passes the sensor by."""
+    found = answer(vehicle())
+    ways = {(option.way.where, option.way.fused): option for option in found.options}
+    assert len(ways) == 6
+    assert found.drawn == found.best.way
+    assert ways["body", False].least_v == pytest.approx(11.89, rel=0.005)
+    assert ways["post", True].least_v < 11.7
+    assert "sensor-bypassed" in {f.check for f in ways["post", True].findings}
+    assert {"strap-open-overloads", "negative-at-post-unfused"} <= {f.check for f in ways["post", False].findings}
+    assert ways["post", False].strap_a > 50 > ways["body", False].strap_a
+
+
+def test_a_way_around_the_master_switch_is_said():
+    found = answer(vehicle("alder"), load="conv")
+    ways = {(option.way.where, option.way.fused): option for option in found.options}
+    assert ways["post", True].bypasses
+    assert not ways["strap", False].bypasses
+    assert "master switch" in against(found, ways["post", True])
+
+
+def test_sets_on_their_own_auxiliary_are_not_asked():
+    trial = try_returns(vehicle("larch"))
+    assert [found.load.id for found in trial.answers] == ["dcdc"]
+    assert {"hf", "vhf"} <= dict(trial.others).keys()
+    assert "two wires" in dict(trial.others)["hf"]
+
+
+@pytest.mark.parametrize("name", ["hazel", "larch", "alder"])
+def test_every_school_finds_its_rule_on_the_paper(name):
+    table = return_table(try_returns(vehicle(name)))
+    said = " ".join(table.notes)
+    for authority in ("FCS 1362:2010 4.6.4", "Caltrans vehicle equipment guide", "33 CFR 183.455(a)"):
+        assert authority in said
+
+
+def test_the_way_back_over_a_fuse_at_the_post_is_one_of_the_ways_as_drawn():
+    """A negative that is fused at the post already: the same six ways, without a second fuse in a row."""
+    design = apply(vehicle(**STEEL), [
+        Set(Path.parse("nodes.N1"), {"part": "fuse:blade-10", "at": "battery"}),
+        Set(Path.parse("conductors.W3.to"), "N1.a"), Remove(Path.parse("conductors.W3.length")),
+        Set(Path.parse("conductors.W9"),
+            {"cable": "cable:thinwall-4", "from": "N1.b", "to": "start.neg", "length": "0.15 m"}),
+    ])
+    found = answer(design, "amateur")
+    assert (found.best.way.where, found.best.way.fused) == ("post", True)
+    assert len(found.options) == 6
+    for option in found.options:
+        fuses = [id_ for id_, node in option.design.nodes.items() if (node.part or "").startswith("fuse:blade-10")]
+        assert len(fuses) == 1 + option.way.fused
