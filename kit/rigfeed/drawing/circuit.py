@@ -6,7 +6,7 @@ on the right. The layout is that of `layers`, `levels` and `channels`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from itertools import pairwise
 
 from rigfeed.assess import Assessment
@@ -14,15 +14,19 @@ from rigfeed.drawing.boxes import item_box, united
 from rigfeed.drawing.channels import CLOSE_MM
 from rigfeed.drawing.circuit_blocks import LABELLED, Block, block, sorted_slots
 from rigfeed.drawing.circuit_graph import Graph, Wire, graph
-from rigfeed.drawing.circuit_layout import Layout, columns_of, laid_out, slots_of, wishes
+from rigfeed.drawing.circuit_held import Plan, settled
+from rigfeed.drawing.circuit_layout import Before, Layout, columns_of, laid_out, slots_of, wishes
 from rigfeed.drawing.circuit_words import Figures, WireWords, loop, node_words, wire_line, wire_words
 from rigfeed.drawing.font import cut, plain, width_mm
 from rigfeed.drawing.frame import Content, page_scene
 from rigfeed.drawing.layers import Columns
 from rigfeed.drawing.marks import Mark, by_subject, numbered
+from rigfeed.drawing.places import Box
+from rigfeed.drawing.positions import positions
 from rigfeed.drawing.scene import Group, Item, Lettering, Line, Point, Scene, moved
-from rigfeed.installation import Installation
+from rigfeed.installation import Installation, PlacedNode
 from rigfeed.papers.paper import Wanted
+from rigfeed.parts.interfaces import Joint
 from rigfeed.path import Path
 from rigfeed.quantity import show
 from rigfeed.studies.operating import OPERATING
@@ -32,6 +36,7 @@ EDGE_MM = 1.0
 ZONE_MM = 3.0
 TITLE_ROOM_MM = 60.0
 THIN = "thin lines: as the vehicle came"
+FREE = "small circles: free terminals"
 
 Marked = Mapping[Path, Sequence[Mark]]
 
@@ -58,34 +63,44 @@ def _drawer(
     installation: Installation, marked: Marked, figures: Figures, wanted: Wanted
 ) -> Callable[[bool], Content]:
     """What draws the circuit, tight or not."""
-    wiring = graph(installation)
-    columns, zones = columns_of(wiring, {id_: node.zone.id for id_, node in installation.nodes.items()})
-    blocks = _blocks(installation, wiring, columns, marked, figures)
-    words = _words(wiring, marked, figures, wanted)
+    first = graph(installation)
+    columns, zones = columns_of(first, {id_: node.zone.id for id_, node in installation.nodes.items()})
     titles = [_zone_title(installation, zone) for zone in zones]
     rooms = [width_mm(title, ZONE_MM, bold=True) + 3.0 for title in titles]
-    wide = {number: found.width_mm for number, found in words.items()}
+    given = positions(installation.design, "nodes").shares
+    given = {id_: at for id_, at in given.items() if id_ in installation.nodes}
+
+    def plan(wiring: Graph, columns: Columns) -> Plan:
+        return Plan(wiring, columns, _blocks(installation, wiring, columns, marked, figures))
 
     def draw(is_tight: bool) -> Content:
-        layout = laid_out(columns, zones, rooms, blocks, wide, is_tight=is_tight)
-        items: list[Item] = [*_zones(zones, titles, layout), *_wires(wiring, layout, words)]
-        return _as_content([*items, *_nodes(installation, wiring, layout, blocks)], _note(installation, figures))
+        def lay(plan: Plan, before: Before | None) -> Layout:
+            wide = {n: found.width_mm for n, found in _words(plan.wiring, marked, figures, wanted).items()}
+            return laid_out(plan.columns, zones, rooms, plan.blocks, wide, before, is_tight=is_tight)
+
+        chosen, layout = settled(plan(first, columns), given, plan, lay)
+        words = _words(chosen.wiring, marked, figures, wanted)
+        items: list[Item] = [*_zones(zones, titles, layout), *_wires(chosen.wiring, layout, words)]
+        items += _nodes(installation, chosen.wiring, layout, chosen.blocks)
+        return _as_content(items, _note(installation, figures, chosen), layout.room if items else None)
 
     return draw
 
 
-def _note(installation: Installation, figures: Figures) -> str:
+def _note(installation: Installation, figures: Figures, plan: Plan) -> str:
     notes = [f"volts and amps: {plain(installation.states[figures.state].title)}"] if figures.state else []
     notes += [THIN] if any(c.origin == "vehicle" for c in installation.conductors.values()) else []
+    notes += [FREE] if any(drawn.free for drawn in plan.blocks.values()) else []
     return "; ".join(notes)
 
 
-def _as_content(items: Sequence[Item], note: str) -> Content:
-    """What is drawn, moved to the origin."""
+def _as_content(items: Sequence[Item], note: str, room: Box | None) -> Content:
+    """What is drawn, moved to the origin; positions of a person count in the box around the zones."""
     if not items:
         items = [Lettering((0.0, 5.0), "Nothing is in this design yet.", 5.0)]
     box = united(item_box(item) for item in items).grown(EDGE_MM)
-    return Content(moved(items, (-box.left, -box.top)), box.width, box.height, note)
+    placed = room.moved(-box.left, -box.top) if room else None
+    return Content(moved(items, (-box.left, -box.top)), box.width, box.height, note, placed)
 
 
 def _blocks(
@@ -94,18 +109,28 @@ def _blocks(
     """Every node as it is drawn, with its words."""
     found: dict[str, Block] = {}
     wish = wishes(columns)
+    taken = {name for conductor in installation.design.conductors.values() for name in conductor.start + conductor.end}
     for id_, slots in slots_of(columns, wiring).items():
         node = installation.nodes[id_]
         terminals = [terminal.name for terminal in node.part.terminals] if node.part else []
         order = sorted_slots(slots, terminals, {slot.wire: wish[slot.wire, id_] for slot in slots})
         volts_v = figures.volts(node)
         volts = "" if volts_v is None else show(volts_v, "V")
-        drawn = block(node, order, volts)
+        drawn = block(node, order, volts, _free(node, taken, is_alone=not slots))
         own = [wire for wire in wiring.own if wire.ends[0] == id_]
         name, below = node_words(node, volts, own, is_titled=drawn.is_titled)
         drawn.words(name, marked.get(Path("nodes", id_), ()), below)
         found[id_] = drawn
     return found
+
+
+def _free(node: PlacedNode, taken: Collection[str], *, is_alone: bool) -> tuple[str, ...]:
+    """The terminals of a node on which no conductor ends, complete or not. A joint has as many as it needs: one is
+    shown while it has none."""
+    if isinstance(node.part, Joint):
+        return ("a",) if is_alone else ()
+    terminals = node.part.terminals if node.part else ()
+    return tuple(terminal.name for terminal in terminals if f"{node.id}.{terminal.name}" not in taken)
 
 
 def _words(wiring: Graph, marked: Marked, figures: Figures, wanted: Wanted) -> dict[int, WireWords]:
@@ -180,6 +205,7 @@ def _nodes(
     for id_, drawn in blocks.items():
         node, (x, y) = installation.nodes[id_], layout.at[id_]
         title = plain(f"{id_}: {node.title}" if node.title != id_ else id_)
-        terminals = tuple(sorted(met[id_].items()))
-        found.append(Group(Path("nodes", id_), moved(drawn.items, (x, y)), title, terminals=terminals))
+        free = {f"{id_}.{name}": (x + dx, y + dy) for name, (dx, dy) in drawn.free.items()}
+        terminals = tuple(sorted((met[id_] | free).items()))
+        found.append(Group(Path("nodes", id_), moved(drawn.items, (x, y)), title, movable=True, terminals=terminals))
     return found

@@ -7,16 +7,16 @@ the left `LABELLED` mm apart, since every wire has its words in front of its rig
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from rigfeed.drawing.boxes import item_box
+from rigfeed.drawing.boxes import item_box, united
 from rigfeed.drawing.circuit_symbols import Look, look
 from rigfeed.drawing.font import cut, plain, width_mm, wrap
 from rigfeed.drawing.levels import Extent
 from rigfeed.drawing.marks import Mark, marks_row, marks_width
 from rigfeed.drawing.places import Box
-from rigfeed.drawing.scene import Item, Lettering, Line, Point, Symbol
+from rigfeed.drawing.scene import Circle, Item, Lettering, Line, Point, Symbol
 from rigfeed.drawing.symbols import PEN, SYMBOLS, ends
 from rigfeed.installation import PlacedNode
 
@@ -29,6 +29,8 @@ NAME_MM = 9.0  # room for the name of a terminal
 INSIDE_MM, MOST_INSIDE = 17.0, 4  # room for a title inside of a frame, and its lines
 HEAD_MM = 34.0  # room for a name with marks
 AIR_MM = 0.5  # around a block
+FREE_MM = 0.6  # radius of the sign of a terminal without a wire
+OVER_BAR_MM = 1.5  # from the end of a bar to its first row, and from its last
 OVER_MM = 1.95  # from the edge of a frame to its first row, and from its last
 WORDS_MM = 3.15  # over and under a wire, for its words
 SIGNS = {"pos": "+", "neg": "−", "in-pos": "in +", "in-neg": "in −", "out-pos": "out +", "out-neg": "out −"}
@@ -45,10 +47,12 @@ class Slot:
 
 @dataclass
 class Block:
-    """A node as it is drawn. `meets` is where each wire meets it; `half_mm` is half the width of everything."""
+    """A node as it is drawn. `meets` is where each wire meets it, `free` where its terminals without a wire are;
+    `half_mm` is half the width of everything."""
 
     items: list[Item] = field(default_factory=list)
     meets: dict[tuple[int, int], Point] = field(default_factory=dict)
+    free: dict[str, Point] = field(default_factory=dict)
     top: float = 0.0
     bottom: float = 0.0
     half_mm: float = 0.0
@@ -59,6 +63,11 @@ class Block:
         """What it takes above and below its origin, with some air."""
         return Extent(AIR_MM - self.top, AIR_MM + self.bottom)
 
+    @property
+    def centre(self) -> Point:
+        """The middle of all that is drawn, seen from its origin."""
+        return united(item_box(item) for item in self.items).centre
+
     def draw(self, *items: Item) -> None:
         """Add items, and see how far they reach."""
         self.items += items
@@ -66,6 +75,12 @@ class Block:
             box = item_box(item)
             self.top, self.bottom = min(self.top, box.top), max(self.bottom, box.bottom)
             self.half_mm = max(self.half_mm, box.right, -box.left)
+
+    def open(self, names: Iterable[str], at: Point) -> None:
+        """Small open circles: terminals on which no wire ends yet."""
+        for name in names:
+            self.free[name] = at
+            self.draw(Circle(at, FREE_MM, PEN, fill="paper"))
 
     def words(self, name: Lettering, marks: Sequence[Mark], below: Sequence[Lettering]) -> None:
         """The name over everything with the marks behind it, in rows where they are many; other lines under it, in
@@ -88,24 +103,30 @@ class Block:
             self.top = min(self.top, min(rows) - WORDS_MM)
 
 
-def block(node: PlacedNode, slots: Sequence[Slot], figure: str = "") -> Block:
-    """The symbol of a node with its wires; `slots` are in the order in which they should meet it from above.
+def block(node: PlacedNode, slots: Sequence[Slot], figure: str = "", free: Sequence[str] = ()) -> Block:
+    """The symbol of a node with its wires; `slots` are in the order in which they should meet it from above, `free` are
+    its terminals without a wire.
 
     What has no symbol of its own is a frame with the title inside, and `figure` under it.
     """
-    seen = look(node, {slot.terminal for slot in slots})
+    seen = look(node, {slot.terminal for slot in slots} | set(free))
     drawn = Block()
     if seen.form == "bar":
         _bar(drawn, slots, is_body=seen.symbol == "frame")
+        drawn.open(free, (0.0, -OVER_BAR_MM))
     elif seen.form == "inline" and _is_straight(seen, slots):
-        _inline(drawn, seen, slots)
+        _inline(drawn, seen, slots, free)
     elif seen.form in ("inline", "upright"):
-        _upright(drawn, seen, slots)
+        _upright(drawn, seen, slots, free)
     elif seen.form == "mast" and len(slots) < 2:
         drawn.draw(Symbol("antenna", (0.0, 0.0)))
         drawn.meets |= {(slot.wire, slot.side): (0.0, 0.0) for slot in slots}
+        drawn.open(() if slots else free, (0.0, 0.0))
     else:
-        _box(drawn, seen, slots, "" if seen.symbol or node.title == node.id else plain(node.title), figure)
+        ways = [*slots, *(Slot(-number, 1, name) for number, name in enumerate(free, 1))]
+        _box(drawn, seen, ways, "" if seen.symbol or node.title == node.id else plain(node.title), figure)
+        for number, name in enumerate(free, 1):
+            drawn.open([name], drawn.meets.pop((-number, 1)))
     return drawn
 
 
@@ -150,12 +171,12 @@ def _bar(drawn: Block, slots: Sequence[Slot], *, is_body: bool) -> None:
         first = GRID * (((longer - (len(mine) - 1) * step) / 2) // GRID) if mine else 0.0
         for row, slot in enumerate(mine):
             drawn.meets[slot.wire, side] = (0.0, first + row * step)
-    drawn.draw(Line(((0.0, -1.5), (0.0, longer + 1.5)), 1.0))
+    drawn.draw(Line(((0.0, -OVER_BAR_MM), (0.0, longer + OVER_BAR_MM)), 1.0))
     if is_body:
-        drawn.draw(Symbol("frame", (0.0, longer + 1.5), 90))
+        drawn.draw(Symbol("frame", (0.0, longer + OVER_BAR_MM), 90))
 
 
-def _inline(drawn: Block, seen: Look, slots: Sequence[Slot]) -> None:
+def _inline(drawn: Block, seen: Look, slots: Sequence[Slot], free: Sequence[str]) -> None:
     """A symbol along the feed; turned round where its first terminal has its wires on the right."""
     first = {slot.side for slot in slots if slot.terminal == seen.terminals[0]}
     second = {slot.side for slot in slots if slot.terminal == seen.terminals[1]}
@@ -169,9 +190,10 @@ def _inline(drawn: Block, seen: Look, slots: Sequence[Slot]) -> None:
         span = _stack(drawn, mine, x, 0.0)
         drawn.draw(Line(((math.copysign(reach, x), 0.0), (x, 0.0)), PEN))
         _trunk(drawn, mine, x, span)
+        drawn.open([name] if name in free else (), (x, 0.0))
 
 
-def _upright(drawn: Block, seen: Look, slots: Sequence[Slot]) -> None:
+def _upright(drawn: Block, seen: Look, slots: Sequence[Slot], free: Sequence[str]) -> None:
     """A symbol between two terminals, the first on top; wires come from both sides to a line through its middle."""
     upper, lower = ends(Symbol(seen.symbol, (0.0, HALF), 90))
     drawn.draw(Symbol(seen.symbol, (0.0, HALF), 0 if seen.symbol == "generator" else 90))
@@ -183,6 +205,8 @@ def _upright(drawn: Block, seen: Look, slots: Sequence[Slot]) -> None:
             _trunk(drawn, mine, 0.0, _stack(drawn, mine, 0.0, at, upwards=upwards))
         elif name in seen.on_body:
             drawn.draw(Symbol("frame", (0.0, lower[1]), 90))
+        if name in free:
+            drawn.open([name], (0.0, upper[1] if upwards else lower[1]))
 
 
 def _box(drawn: Block, seen: Look, slots: Sequence[Slot], title: str, figure: str) -> None:

@@ -64,7 +64,7 @@ def graph(installation: Installation) -> Graph:
     wires = [wire for wire in found if wire.ends[0] != wire.ends[1]]
     far = _distances(installation, wires)
     order = {id_: (far[id_], _class(installation, id_), natural(id_)) for id_ in installation.nodes}
-    turned = (wire if order[wire.ends[0]] < order[wire.ends[1]] else _back(wire) for wire in wires)
+    turned = (wire if order[wire.ends[0]] < order[wire.ends[1]] else back(wire) for wire in wires)
     return Graph(tuple(turned), tuple(wire for wire in found if wire.ends[0] == wire.ends[1]), order)
 
 
@@ -91,7 +91,8 @@ def _unlaid(installation: Installation) -> Iterator[Wire]:
             yield Wire(id_, f"{id_}.{number}" if len(ways) > 1 else id_, start, end, wants=wants)
 
 
-def _back(wire: Wire) -> Wire:
+def back(wire: Wire) -> Wire:
+    """A wire drawn the other way round."""
     return replace(wire, left=wire.right, right=wire.left, forward=not wire.forward)
 
 

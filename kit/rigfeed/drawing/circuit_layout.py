@@ -6,14 +6,15 @@ behind it. No upright piece comes into the words, and no words lie on the border
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
+from rigfeed.drawing.boxes import united
 from rigfeed.drawing.channels import Jump, bends, overlapping, tracks
 from rigfeed.drawing.circuit_blocks import GRID, Block, Slot
 from rigfeed.drawing.circuit_graph import Graph
-from rigfeed.drawing.lanes import stacked
+from rigfeed.drawing.lanes import pushed, stacked
 from rigfeed.drawing.layers import Columns, Edge, arranged, crossings, ranked
 from rigfeed.drawing.levels import Extent, levelled
 from rigfeed.drawing.places import Box
@@ -29,12 +30,30 @@ WAYPOINT = Extent(GRID / 2, GRID / 2)
 @dataclass
 class Layout:
     """Where things are [mm]: origins of the blocks, the points of each wire, the right end of its words, the areas of
-    the zones."""
+    the zones; the height of every station, the middle of every column, the upper and lower end of every lane."""
 
     at: dict[str, Point] = field(default_factory=dict)
     lines: dict[int, tuple[Point, ...]] = field(default_factory=dict)
     words: dict[int, Point] = field(default_factory=dict)
     areas: dict[str, Box] = field(default_factory=dict)
+    heights: dict[str, float] = field(default_factory=dict)
+    middles: list[float] = field(default_factory=list)
+    lanes: list[tuple[float, float]] = field(default_factory=list)
+
+    @property
+    def room(self) -> Box:
+        """The smallest box that holds all areas."""
+        return united(self.areas.values())
+
+
+@dataclass(frozen=True)
+class Before:
+    """An earlier layout to stay close to: the height of every station in its lane and the top of every lane [mm].
+    Stations that are `held` were put where they are by a person."""
+
+    heights: Mapping[str, float]
+    tops: Sequence[float]
+    held: Collection[str]
 
 
 def columns_of(wiring: Graph, zones: Mapping[str, str]) -> tuple[Columns, tuple[str, ...]]:
@@ -87,16 +106,17 @@ def wishes(columns: Columns) -> dict[tuple[int, str], float]:
 
 def laid_out(
     columns: Columns, zones: Sequence[str], titles_mm: Sequence[float], blocks: Mapping[str, Block],
-    words: Mapping[int, float], *, is_tight: bool = False,
+    words: Mapping[int, float], before: Before | None = None, *, is_tight: bool = False,
 ) -> Layout:
-    """Everything in its place; with less height, and less straight lines, where it must be tight.
+    """Everything in its place, close to where it was before; with less height, and less straight lines, where it must
+    be tight.
 
     `words` is the width of the words of each wire [mm]; `zones` are in order of lanes, `titles_mm` is how wide their
     titles are [mm].
     """
-    heights, lanes = _heights(columns, len(zones), blocks, is_tight=is_tight)
+    heights, lanes = _heights(columns, len(zones), blocks, before, is_tight=is_tight)
     titles = dict(enumerate(titles_mm))
-    layout = Layout()
+    layout = Layout(heights=heights, lanes=lanes)
     x = 0.0
     ports = _ports(columns, blocks)
     points: dict[int, list[Point]] = {number: [] for number in range(len(columns.chains))}
@@ -110,6 +130,7 @@ def laid_out(
         room = max(room, max(begun, default=0.0) - 2 * half)
         starts.append((x, x + room + 2 * half))
         x += room + half
+        layout.middles.append(x)
         for station in stations:
             if station in blocks:
                 layout.at[station] = (x, heights[station])
@@ -140,7 +161,7 @@ def _ports(columns: Columns, blocks: Mapping[str, Block]) -> dict[tuple[int, str
 
 
 def _heights(
-    columns: Columns, lanes: int, blocks: Mapping[str, Block], *, is_tight: bool,
+    columns: Columns, lanes: int, blocks: Mapping[str, Block], before: Before | None, *, is_tight: bool,
 ) -> tuple[dict[str, float], list[tuple[float, float]]]:
     """The height of every station, and the upper and lower end of each lane."""
     extents = {s: blocks[s].extent if s in blocks else WAYPOINT for column in columns.columns for s in column}
@@ -148,7 +169,8 @@ def _heights(
     inside: dict[str, float] = {}
     tall: list[float] = []
     for lane in range(lanes):
-        mine = levelled(columns, extents, ports, lane, GRID / 2, is_tight=is_tight)
+        mine = levelled(columns, extents, ports, lane, GRID / 2, is_tight=is_tight,
+                        before=before.heights if before else {}, held=before.held if before else ())
         upper = min(height - extents[station].up for station, height in mine.items())
         inside |= {station: _on_grid(height - upper + TITLE_MM) for station, height in mine.items()}
         tall.append(max(inside[station] + extents[station].down for station in mine) + GRID / 2)
@@ -157,12 +179,13 @@ def _heights(
         for number, chain in enumerate(columns.chains) for left, right in pairwise(chain)
         for step, other in [(ports.get((number, left), (0.0, 0.0)), ports.get((number, right), (0.0, 0.0)))]
     ]
-    tops = [_on_grid(top) for top in stacked(_reach(columns, lanes), tall, pulls)]
+    reach = reaches(columns, lanes)
+    tops = [*map(_on_grid, pushed(reach, tall, before.tops) if before else stacked(reach, tall, pulls))]
     heights = {station: height + tops[columns.lanes[station]] for station, height in inside.items()}
     return heights, [(top, top + high) for top, high in zip(tops, tall, strict=True)]
 
 
-def _reach(columns: Columns, lanes: int) -> list[tuple[int, int]]:
+def reaches(columns: Columns, lanes: int) -> list[tuple[int, int]]:
     """The first and the last column of each lane."""
     found: list[list[int]] = [[] for _ in range(lanes)]
     for number, column in enumerate(columns.columns):

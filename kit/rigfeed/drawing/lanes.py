@@ -34,6 +34,23 @@ def stacked(
     return tops
 
 
+def pushed(reach: Sequence[tuple[int, int]], tall_mm: Sequence[float], before: Sequence[float]) -> list[float]:
+    """The top of each lane where it was before, or further down where lanes above it have grown [mm]."""
+    tops: list[float] = []
+    for lane, top in enumerate(before):
+        least = (tops[o] + tall_mm[o] + GAP_MM for o in range(lane) if _share(reach, o, lane))
+        tops.append(max(top, max(least, default=0.0)))
+    return tops
+
+
+def span(reach: Sequence[tuple[int, int]], lane: int, last: int) -> tuple[int, int]:
+    """The first and the last column, of 0 to `last`, to which a lane may grow without coming under or over another one
+    that it stands beside."""
+    first = max((end + 1 for o, (_, end) in enumerate(reach) if o != lane and end < reach[lane][0]), default=0)
+    return first, min((start - 1 for o, (start, _) in enumerate(reach) if o != lane and start > reach[lane][1]),
+                      default=last)
+
+
 def _share(reach: Sequence[tuple[int, int]], one: int, other: int) -> bool:
     return reach[one][0] <= reach[other][1] and reach[other][0] <= reach[one][1]
 

@@ -9,7 +9,7 @@ in one order in every column. Nothing depends on the order in which nodes and ed
 from __future__ import annotations
 
 from bisect import bisect_right, insort
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from statistics import median
@@ -86,6 +86,36 @@ def arranged(
     stands in its place, and the others keep theirs.
     """
     turn = _walked(edges, rank, hints)
+    chains, lane_of = _chained(edges, rank, lanes)
+    for chain in chains:
+        turn |= dict.fromkeys(chain[1:-1], (turn[chain[0]] + turn[chain[-1]]) / 2)
+    found = _stacked(chains, rank, lane_of, turn)
+    _untangle(found)
+    return found
+
+
+def kept(
+    edges: Sequence[Edge], rank: Mapping[str, int], lanes: Mapping[str, int], heights: Mapping[str, float],
+    between: Callable[[int, int], float],
+) -> Columns:
+    """Everything in columns, nodes in the order of their `heights`; lines change places where that saves crossings.
+
+    `between` tells for an edge (its number) and a column on its way how high it should pass there.
+    """
+    chains, lane_of = _chained(edges, rank, lanes)
+    turn = dict(heights)
+    for number, chain in enumerate(chains):
+        turn |= {station: between(number, column_of(station)) for station in chain[1:-1]}
+    found = _stacked(chains, rank, lane_of, turn)
+    for _ in range(GOOD_ENOUGH):
+        _swap(found, lines_only=True)
+    return found
+
+
+def _chained(
+    edges: Sequence[Edge], rank: Mapping[str, int], lanes: Mapping[str, int],
+) -> tuple[list[tuple[str, ...]], dict[str, int]]:
+    """The stations of each edge, and the lane of each station."""
     chains, lane_of = [], dict(lanes)
     last = {lanes[node]: rank[node] for node in sorted(rank, key=rank.__getitem__)}
     for number, (left, right) in enumerate(edges):
@@ -93,16 +123,22 @@ def arranged(
         for column, station in enumerate(between, rank[left] + 1):  # out of a lane only behind its end
             lane_of[station] = lanes[left] if column <= last[lanes[left]] else lanes[right]
         chains.append((left, *between, right))
+    return chains, lane_of
+
+
+def _stacked(
+    chains: Sequence[tuple[str, ...]], rank: Mapping[str, int], lanes: dict[str, int], turn: Mapping[str, float],
+) -> Columns:
+    """The stations by column, sorted by lane and then by `turn`."""
     stacks: list[list[str]] = [[] for _ in range(max(rank.values(), default=-1) + 1)]
-    for chain in chains:
-        turn |= dict.fromkeys(chain[1:-1], (turn[chain[0]] + turn[chain[-1]]) / 2)
-    for station in sorted(turn, key=turn.__getitem__):
-        stacks[rank[station] if station in rank else int(station.partition("@")[2])].append(station)
-    for stack in stacks:
-        stack.sort(key=lambda station: lane_of[station])
-    found = Columns(stacks, tuple(chains), lane_of)
-    _untangle(found)
-    return found
+    for station in sorted(turn, key=lambda station: (lanes[station], turn[station])):
+        stacks[rank[station] if station in rank else column_of(station)].append(station)
+    return Columns(stacks, tuple(chains), lanes)
+
+
+def column_of(waypoint: str) -> int:
+    """The column in which a waypoint stands."""
+    return int(waypoint.partition("@")[2])
 
 
 def _walked(edges: Sequence[Edge], rank: Mapping[str, int], hints: Mapping[str, Any]) -> dict[str, float]:
@@ -163,8 +199,8 @@ def _sweep(columns: Columns, *, forward: bool) -> None:
         place.update((station, here) for here, station in enumerate(column))
 
 
-def _swap(columns: Columns) -> None:
-    """Swap neighbours of one lane in a column while that takes crossings away."""
+def _swap(columns: Columns, *, lines_only: bool = False) -> None:
+    """Swap neighbours of one lane in a column while that takes crossings away; two nodes unless `lines_only`."""
     place = columns.places()
     sides = (columns.before, columns.after)
     for column in columns.columns:
@@ -173,6 +209,8 @@ def _swap(columns: Columns) -> None:
             gained = False
             for here, (upper, lower) in enumerate(pairwise([*column])):
                 if column[here] != upper or columns.lanes[upper] != columns.lanes[lower]:
+                    continue
+                if lines_only and "@" not in upper + lower:
                     continue
                 ends = [[[place[o] for o in side.get(s, ())] for s in (upper, lower)] for side in sides]
                 now = sum(_inversions(a, b) for a, b in ends)

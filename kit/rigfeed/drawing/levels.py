@@ -8,13 +8,15 @@ as one block to the weighted median of what its members want, so the others keep
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
+from types import MappingProxyType
 
 from rigfeed.drawing.layers import Columns
 
 ROUNDS = 8
+HELD = 1e6  # the weight of a place given by hand
 
 
 @dataclass(frozen=True)
@@ -70,25 +72,31 @@ def spread(
 
 def levelled(
     columns: Columns, extents: Mapping[str, Extent], ports: Mapping[tuple[int, str], tuple[float, float]],
-    lane: int, step: float, *, is_tight: bool = False,
+    lane: int, step: float, *, is_tight: bool = False, before: Mapping[str, float] = MappingProxyType({}),
+    held: Collection[str] = (),
 ) -> dict[str, float]:
     """Heights of the stations of one lane, whole steps of a grid apart; a tight lane is no higher than its fullest
     column, and fewer lines are straight in it.
 
     `ports` gives for an edge (its number) and a node where its line meets the node: on the left side, on the right side
-    of the node [mm from its own height]; waypoints meet at their own height.
+    of the node [mm from its own height]; waypoints meet at their own height. `before` are heights to stay close to, of
+    which those of `held` are kept to as far as there is room.
     """
     stacks = [[s for s in column if columns.lanes[s] == lane] for column in columns.columns]
     mine = {station for stack in stacks for station in stack}
-    joins = _joins(columns, ports, mine)
+    joins = _joins(columns, ports, mine, held)
+    before = {station: height for station, height in before.items() if station in mine}
+    anchors = {station: height for station, height in before.items() if "@" not in station}
     heights: dict[str, float] = {}
     apart = _distance(extents, step)
     for stack in stacks:
-        heights |= spread(stack, dict.fromkeys(stack, (0.0, 1.0)), apart)
+        first = {station: (before.get(station, 0.0), HELD if station in held else 1.0) for station in stack}
+        heights |= spread(stack, first, apart)
     for turn in range(ROUNDS):
         for stack in stacks if turn % 2 == 0 else reversed(stacks):
             sides = (0,) if turn < ROUNDS - 2 and turn % 2 == 0 else (1,) if turn < ROUNDS - 2 else (0, 1)
-            wanted = {station: _wish(station, joins, heights, sides) for station in stack}
+            wanted = {station: _wish(station, joins, heights, sides, anchors.get(station)) for station in stack}
+            wanted |= {station: (before[station], HELD) for station in stack if station in held}
             heights |= spread(stack, wanted, apart)
     return _squeezed(stacks, heights, apart) if is_tight else heights
 
@@ -122,24 +130,32 @@ Join = tuple[int, str, float, float]  # side (0 left, 1 right), neighbour, how m
 
 
 def _joins(
-    columns: Columns, ports: Mapping[tuple[int, str], tuple[float, float]], mine: set[str],
+    columns: Columns, ports: Mapping[tuple[int, str], tuple[float, float]], mine: set[str], held: Collection[str],
 ) -> dict[str, list[Join]]:
+    """What each station would be straight with. What is held has its lines come to it, and moves nothing else."""
     found: dict[str, list[Join]] = {station: [] for station in mine}
     for number, chain in enumerate(columns.chains):
+        follows = chain[0] not in held and chain[-1] not in held
         for left, right in pairwise(chain):
             if left in mine and right in mine:
                 step = ports.get((number, left), (0.0, 0.0))[1] - ports.get((number, right), (0.0, 0.0))[0]
                 weight = 1.0 + 2.0 * ("@" in left) + 2.0 * ("@" in right)
-                found[right].append((0, left, step, weight))
-                found[left].append((1, right, -step, weight))
+                if follows or "@" in right:
+                    found[right].append((0, left, step, weight))
+                if follows or "@" in left:
+                    found[left].append((1, right, -step, weight))
     return found
 
 
 def _wish(
     station: str, joins: Mapping[str, Sequence[Join]], heights: Mapping[str, float], sides: Sequence[int],
+    anchor: float | None,
 ) -> tuple[float, float]:
-    """Where a station wants to stand, and how much: the weighted median of what makes its lines straight."""
+    """Where a station wants to stand, and how much: the weighted median of what makes its lines straight. One that has
+    an anchor leaves it only if all its lines pull to one side."""
     wishes = [(heights[other] + step, weight) for side, other, step, weight in joins[station] if side in sides]
+    if anchor is not None:
+        wishes.append((anchor, 0.9 * sum(weight for _, weight in wishes) or 1.0))
     if not wishes:
         return heights[station], 0.1
     return weighted_median(wishes), sum(weight for _, weight in wishes)

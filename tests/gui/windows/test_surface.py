@@ -10,6 +10,7 @@ from rigfeed.examples import example
 from rigfeed.path import Path
 
 SEAT = Path("points", "seat")
+VHF = Path("nodes", "vhf")
 
 
 @pytest.fixture
@@ -121,6 +122,51 @@ def test_a_point_is_dragged_and_the_file_says_where_to(drawn):
     assert surface.picture.centre(SEAT) == begin
 
 
+def test_a_device_of_the_circuit_is_dragged_stays_there_and_comes_back(drawn, tmp_path):
+    surface, session = drawn.window.bench.surface, drawn.session
+    before = to_plain(session.work.design)
+    scene, begin, at = session.scene, surface.picture.centre(VHF), _grip(drawn, VHF)
+    room, by = scene.room, (-0.25 * surface.view.scale * scene.room.width, 0.0)
+    drawn.drag(surface.canvas, at, (at[0] + by[0], at[1] + by[1]))
+    assert not drawn.dialogs
+    x, y = to_plain(session.work.design)["drawing"]["nodes"]["vhf"]
+    assert (x, y) == pytest.approx((100 * (begin[0] - room.left) / room.width - 25,
+                                    100 * (begin[1] - room.top) / room.height), abs=1.5)
+    _new_scene(drawn, scene)
+    room, moved = session.scene.room, surface.picture.centre(VHF)
+    assert abs(100 * (moved[0] - room.left) / room.width - x) < 10
+    assert abs(100 * (moved[1] - room.top) / room.height - y) < 15
+    scene = session.scene
+    drawn.key("ctrl+z")
+    _new_scene(drawn, scene)
+    assert surface.picture.centre(VHF) == begin
+    drawn.settle()
+    session.save(tmp_path / "hazel.toml")
+    assert (tmp_path / "hazel.toml").read_bytes() == example("hazel").read_bytes()
+    assert to_plain(session.work.design) == before
+
+
+def test_a_wire_begins_at_a_terminal_that_has_none_yet(drawn):
+    surface, session = drawn.window.bench.surface, drawn.session
+    before = set(session.work.design.conductors)
+    drawn.drag(surface.canvas, _terminal(drawn, "alt.neg"), _terminal(drawn, "strap.stud"))
+    (new,) = set(session.work.design.conductors) - before
+    assert session.work.design.conductors[new].start == ("alt.neg",)
+
+
+def _grip(hands: Hands, subject: Path) -> tuple[float, float]:
+    """A place on the canvas where a thing can be taken hold of: on it, and on none of its terminals."""
+    surface = hands.window.bench.surface
+    left, top, right, bottom = surface.picture.bounds(subject)
+    places = [((1 - a / 20) * left + a / 20 * right, (1 - b / 20) * top + b / 20 * bottom)
+              for a in range(1, 20) for b in range(1, 20)]
+    for place in map(surface.view.to_screen, places):
+        hit = surface.hit(*place)
+        if hit is not None and hit.dragged == subject and hit.terminal is None:
+            return place
+    raise AssertionError(f"{subject} cannot be taken hold of")
+
+
 def test_a_thing_is_moved_by_keys(drawn):
     _route_plan(drawn)
     drawn.session.select(SEAT)
@@ -140,11 +186,11 @@ def test_two_terminals_are_connected_by_dragging(drawn):
     assert session.selection[0] == "conductors"
 
 
-def test_where_only_the_devices_are_pointed_at_a_dialog_asks_for_the_terminals(drawn):
+def test_where_only_the_device_is_pointed_at_a_dialog_asks_for_the_terminal(drawn):
     surface, session = drawn.window.bench.surface, drawn.session
-    drawn.drag(surface.canvas, surface.screen_of(Path("nodes", "alt")), surface.screen_of(Path("nodes", "vhf")))
+    drawn.drag(surface.canvas, _terminal(drawn, "alt.pos"), _grip(drawn, VHF))
     form = drawn.dialog()
-    assert [row.line.text for row in form.rows.values()] == ["alt.", "vhf."]
+    assert [row.line.text for row in form.rows.values()] == ["alt.pos", "vhf."]
     drawn.key("Escape")
     drawn.until(lambda: not drawn.dialogs, "the dialog stays")
     assert not session.work.dirty
