@@ -31,8 +31,14 @@ PACED = 600  # requests of one caller in a minute, where others than this machin
     "--per-minute", type=click.IntRange(0), default=None, metavar="N",
     help=f"Most requests of one caller in a minute, 0 for no bound; {PACED} where others can reach the server.",
 )
+@click.option(
+    "--room", type=click.IntRange(1), default=2048, show_default=True, metavar="MIB",
+    help="Most MiB that stored designs may take; they are never removed, so what is full stays full.",
+)
 @click.pass_context
-def serve(context: click.Context, host: str, port: int, data: Path | None, per_minute: int | None) -> int:
+def serve(
+    context: click.Context, host: str, port: int, data: Path | None, per_minute: int | None, room: int
+) -> int:
     """Serve designs over HTTP, on this machine alone unless --host says otherwise.
 
     Elsewhere than on this machine it listens only with a token: rigfeed serve token add NAME.
@@ -42,20 +48,20 @@ def serve(context: click.Context, host: str, port: int, data: Path | None, per_m
         remedy = "install the extra: pip install 'rigfeed[api]'"
         raise RigfeedError(f"the HTTP interface needs {', '.join(missing)}", remedy=remedy)
     context.obj = data or _usual_folder()
-    return 0 if context.invoked_subcommand else _serve(host, port, context.obj, per_minute)
+    return 0 if context.invoked_subcommand else _serve(host, port, context.obj, per_minute, room)
 
 
-def _serve(host: str, port: int, data: Path, per_minute: int | None) -> int:
+def _serve(host: str, port: int, data: Path, per_minute: int | None, room_mib: int) -> int:
     from rigfeed_api import log, serving
     from rigfeed_api.app import create_app
-    from rigfeed_api.settings import Settings
+    from rigfeed_api.settings import Room, Settings
 
     with serving.bound(host, port) as listening:
         private = serving.is_loopback(listening)
         if not private:
             _must_have_token(host, data)
         pace = (0 if private else PACED) if per_minute is None else per_minute
-        app = create_app(Settings(data, per_minute=pace))
+        app = create_app(Settings(data, per_minute=pace, room=Room(bytes=room_mib * 2**20)))
         log.to_stream()
         url = serving.url(listening)
         serving.run(app, listening, lambda: click.echo(f"serving on {url} (the documentation is there); stop: Ctrl-C"))

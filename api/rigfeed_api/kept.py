@@ -32,7 +32,7 @@ OF_JSON = "-json"
 
 def designs() -> Designs:
     """The stored designs of the app that serves this request."""
-    return Designs(current_app.extensions["rigfeed-database"])
+    return Designs(current_app.extensions["rigfeed-database"], room=engine().settings.room)
 
 
 def caller() -> str | None:

@@ -39,6 +39,16 @@ class Limits:
 
 
 @dataclass(frozen=True)
+class Room:
+    """The most that is kept: designs (deleted ones too, since their revisions stay), revisions of one design, and bytes
+    of the file in which all of them are. Whoever may write could fill the disk otherwise."""
+
+    designs: int = 100_000
+    revisions: int = 10_000
+    bytes: int = 2 * 2**30
+
+
+@dataclass(frozen=True)
 class Settings:
     """`data` is the folder of the stored designs and tokens, made when needed. `per_minute` is the most requests of one
     caller in a minute, 0 for no bound."""
@@ -46,3 +56,4 @@ class Settings:
     data: Path
     limits: Limits = Limits()
     per_minute: int = 0
+    room: Room = Room()

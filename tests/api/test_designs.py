@@ -5,12 +5,14 @@ from __future__ import annotations
 import io
 import re
 import zipfile
+from dataclasses import replace
 
 import openpyxl
 import pytest
 
 import rigfeed
 from rigfeed.json_report import assessment_json
+from rigfeed_api.settings import Room
 
 JSON, TOML = "application/json", "application/toml"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -372,3 +374,20 @@ def test_who_made_a_revision_is_known_where_tokens_are_asked_for(client, app, la
         assert asked.status_code == 403
     assert client.get(where, headers=read).status_code == 200
     assert client.get(where).status_code == 401
+
+
+@pytest.mark.parametrize("room", [Room(designs=1, revisions=1), Room(bytes=1)])
+def test_a_full_store_says_so_and_goes_on_reading(app, client, stored, larch, room):
+    where, tag = stored
+    engine = app.extensions["rigfeed"]
+    engine.settings = replace(engine.settings, room=room)
+    for answer in (
+        client.post("/v1/designs", data=larch, content_type=TOML), put(client, where, larch + "\n", tag),
+        edit(client, where, tag, LONGER),
+    ):
+        assert (answer.status_code, answer.content_type) == (507, "application/problem+json")
+        assert "nothing was changed" in answer.json["detail"]
+        assert "room" in answer.json["detail"]
+    assert put(client, where, larch, tag).status_code == 200
+    assert client.get(where, headers={"Accept": TOML}).text == larch
+    assert count(client, where) == 1

@@ -52,6 +52,7 @@ def test_every_study_runs_alone_and_its_figures_are_plain(client, name):
     answer = client.post(f"/v1/studies/{name}", data=text("larch"), **TOML)
     assert answer.status_code == 200
     assert answer.json["study"] == name
+    assert (answer.json["result"] is None) == bool(answer.json["why"])  # nobody is left with a null and no reason
     assert "0x" not in answer.text  # no object that nothing here knows how to write
 
 

@@ -9,12 +9,14 @@ from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
+from sqlalchemy import event
 from sqlalchemy import text as sql
 
 from rigfeed.design.file import parse
+from rigfeed_api.settings import Room
 from rigfeed_api.store.database import Database
 from rigfeed_api.store.designs import Designs, Wish, Written
-from rigfeed_api.store.errors import Changed, Deleted, NotKept, StoreProblem
+from rigfeed_api.store.errors import Changed, Deleted, NotKept, StoreFull, StoreProblem
 
 
 @pytest.fixture
@@ -270,3 +272,44 @@ def test_a_text_that_no_file_could_hold_is_not_kept(designs):
     with pytest.raises(UnicodeEncodeError):
         designs.create(Written(parse("format = 1"), "\ud800"))
     assert designs.list(Wish()) == ()
+
+
+@pytest.mark.parametrize(("room", "says"), [
+    (Room(designs=2), "2 designs are kept; there is room for 2"),
+    (Room(bytes=2**10), "there is room for 0.000976562 MiB"),
+])
+def test_there_is_room_for_so_much(database, room, says):
+    designs = Designs(database)
+    first, second = designs.create(written("a")), designs.create(written("b"))
+    designs.delete(second.id, always)  # which keeps its place: its revisions can still be read
+    full = Designs(database, room=room)
+    with pytest.raises(StoreFull, match=says):
+        full.create(written("c"))
+    assert [record.id for record in full.list(Wish(deleted="yes"))] == [first.id, second.id]
+
+
+def test_a_design_has_so_many_revisions_and_what_changes_nothing_is_none(database):
+    designs = Designs(database, room=Room(revisions=2))
+    first = designs.create(written("a"))
+    second, _ = designs.change(first.id, always, to("b"), how="replaced")
+    with pytest.raises(StoreFull, match="2 revisions of a design are kept"):
+        designs.change(first.id, always, to("c"), how="replaced")
+    assert designs.change(first.id, always, to("b"), how="replaced") == (second, False)
+    assert designs.latest(first.id) == second
+    designs.delete(first.id, always)
+
+
+def test_on_a_full_disk_nothing_is_lost_and_what_is_there_is_read(database):
+    designs = Designs(database)
+    first = designs.create(written("a"))
+    with database.writing() as session:  # SQLite itself then says that the disk is full, as it does on one that is
+        pages = session.connection().exec_driver_sql("PRAGMA page_count").scalar_one()
+    event.listen(database._engine, "begin", lambda c: c.exec_driver_sql(f"PRAGMA max_page_count = {pages}"))
+    with pytest.raises(StoreFull, match="the disk is full"):
+        designs.create(written("b" * 100_000))
+    with pytest.raises(StoreFull, match="the disk is full"):
+        designs.change(first.id, always, to("c" * 100_000), how="replaced")
+    assert designs.latest(first.id) == first
+    assert [record.id for record in designs.list(Wish())] == [first.id]
+    event.listen(database._engine, "begin", lambda c: c.exec_driver_sql("PRAGMA max_page_count = 100000"))
+    assert designs.change(first.id, always, to("d"), how="replaced")[0].number == 2

@@ -12,6 +12,7 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
+from errno import ENOSPC
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +21,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
 from rigfeed.errors import Place
-from rigfeed_api.store.errors import StoreProblem
+from rigfeed_api.store.errors import StoreFull, StoreProblem
 from rigfeed_api.store.models import VERSION, Base
 
 FILE = "designs.sqlite"
@@ -96,6 +97,9 @@ class Database:
             raise
         except (DBAPIError, OSError) as error:
             reason = error.orig if isinstance(error, DBAPIError) else error
+            if _is_full(reason):
+                place, remedy = Place(file=str(self.path)), "make room on the disk, or move the folder to a larger one"
+                raise StoreFull("the disk is full", place=place, remedy=remedy) from error
             remedy = "see whether the folder exists, is yours, and has room"
             raise StoreProblem(f"{what}: {reason}", place=Place(file=str(self.path)), remedy=remedy) from error
 
@@ -107,6 +111,10 @@ class Database:
 def now() -> str:
     """The time as the store keeps it: UTC, ISO 8601, to the microsecond."""
     return datetime.now(UTC).isoformat(timespec="microseconds").replace("+00:00", "Z")
+
+
+def _is_full(error: BaseException | None) -> bool:
+    return getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_FULL or getattr(error, "errno", None) == ENOSPC
 
 
 def _prepare(path: Path) -> None:

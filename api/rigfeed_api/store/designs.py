@@ -15,13 +15,15 @@ from sqlalchemy import ColumnElement, func, select, update
 from sqlalchemy.orm import Session
 
 from rigfeed.design.model import Design
+from rigfeed_api.settings import Room
 from rigfeed_api.store.database import Database, now
-from rigfeed_api.store.errors import Changed, Deleted, NotKept, StoreProblem
+from rigfeed_api.store.errors import Changed, Deleted, NotKept, StoreFull, StoreProblem
 from rigfeed_api.store.models import DesignRow, RevisionRow
 
 How = Literal["created", "replaced", "edited"]
 _LETTERS = "abcdefghijkmnpqrstuvwxyz23456789"
 ID_LENGTH = 16  # letters of 5 bits: nobody guesses one, and no two meet
+ROOM = Room()
 MOST_TRIES = 20  # to change a design that others change too
 
 
@@ -88,14 +90,24 @@ class Wish:
 class Designs:
     """The designs of a store."""
 
-    def __init__(self, database: Database, now: Callable[[], str] = now) -> None:
-        self._database, self._now = database, now
+    def __init__(self, database: Database, now: Callable[[], str] = now, room: Room = ROOM) -> None:
+        self._database, self._now, self._room = database, now, room
 
     def create(self, new: Written, by: str | None = None) -> Kept:
-        """Keep a new design as its first revision; raises StoreProblem."""
+        """Keep a new design as its first revision.
+
+        Raises
+        ------
+        StoreFull
+            If there is no room for it.
+        StoreProblem
+            If it cannot be written.
+        """
         id_ = "".join(secrets.choice(_LETTERS) for _ in range(ID_LENGTH))
         made = self._now()
         with self._database.writing() as session:
+            kept = session.scalar(select(func.max(DesignRow.serial))) or 0  # no row is ever removed
+            self._must_have_room(session, new, "designs", kept, self._room.designs)
             row = DesignRow(id=id_, latest=1, created=made, changed=made, deleted=None, **_listed(new.design))
             session.add(row)
             session.flush()
@@ -165,6 +177,8 @@ class Designs:
             If there is no such design.
         Changed
             If `may` says no.
+        StoreFull
+            If there is no room for one more revision.
         StoreProblem
             If it cannot be written, or others change it all the time.
         """
@@ -200,7 +214,18 @@ class Designs:
             values = {"latest": before.number + 1, "changed": made, **_listed(new.design)}
             if not _moved(session, before, values):
                 return None
+            self._must_have_room(session, new, "revisions of a design", before.number, self._room.revisions)
             return _append(session, _row(session, before.id), new, by=by, how=how, made=made)
+
+    def _must_have_room(self, session: Session, new: Written, what: str, kept: int, most: int) -> None:
+        """Raise StoreFull if as many as may be are kept, or the file would outgrow its bound."""
+        if kept >= most:
+            raise StoreFull(f"{kept} {what} are kept; there is room for {most}", remedy="start a new store")
+        ask = session.connection().exec_driver_sql
+        size = ask("PRAGMA page_count").scalar_one() * ask("PRAGMA page_size").scalar_one()
+        if size + len(new.text.encode()) > self._room.bytes:
+            what = f"there is room for {self._room.bytes / 2**20:g} MiB of designs, and no more than that"
+            raise StoreFull(what, remedy="serve with more --room, or start a new store")
 
 
 def _moved(session: Session, before: Kept, values: Mapping[str, object]) -> bool:

@@ -8,6 +8,7 @@
     ├── Changed           somebody else has changed it since the caller read it
     ├── NameTaken         a token of that name exists
     └── StoreProblem      the file cannot be read or written now: nothing was changed
+        └── StoreFull     there is no room for more
 """
 
 from __future__ import annotations
@@ -41,3 +42,7 @@ class NameTaken(StoreError):
 
 class StoreProblem(StoreError, OSError):
     """The file of the store cannot be used now."""
+
+
+class StoreFull(StoreProblem):
+    """There is no room for more, on the disk or by the bounds of the store: nothing was changed."""

@@ -21,6 +21,8 @@ blueprint = Blueprint(
     description="Assess a design without storing it. It is sent as TOML, as in a file, or as the same data in JSON.",
 )
 
+NO_FIGURES = "this study prepares what others ask it for, and has no figures of its own"
+
 
 @blueprint.route("/assess", methods=["POST"])
 @blueprint.arguments(AskedSchema, location="query")
@@ -59,6 +61,7 @@ class StudySchema(Schema):
     result = fields.Raw(required=True, allow_none=True, metadata={
         "description": "as the study has it, a unit in each name; null where it has no figures of its own",
     })
+    why = fields.String(required=True, allow_none=True, metadata={"description": "why there is no result, if so"})
 
 
 @blueprint.route("/studies", methods=["GET"])
@@ -83,4 +86,6 @@ def study(asked: Asked, study: str) -> Response:
         raise Problem(404, f"there is no study {study[:60]!r}; /v1/studies lists them")
     assessment = assessed(asked.practice, only=())
     result = plain(assessment[known[study]])
-    return json_answer({"schema": 1, "study": study, "title": assessment.installation.title, "result": result})
+    why = NO_FIGURES if result is None else None
+    title = assessment.installation.title
+    return json_answer({"schema": 1, "study": study, "title": title, "result": result, "why": why})

@@ -25,7 +25,7 @@ from rigfeed_api.problems import Problem, answer, log
 from rigfeed_api.settings import Limits
 from rigfeed_api.shapes import TEXT
 from rigfeed_api.store.designs import Kept, Revision, Wish
-from rigfeed_api.store.errors import Changed, Deleted, NotKept, StoreError
+from rigfeed_api.store.errors import Changed, Deleted, NotKept, StoreError, StoreFull
 from rigfeed_api.wire import JSON, TOML, json_body
 
 LATEST = "latest"
@@ -56,6 +56,9 @@ def _refusal(error: StoreError) -> Response:
         return answer(Problem(410, f"{error.what}; {error.remedy}"))
     if isinstance(error, Changed):
         return answer(Problem(412, f"{error.what}: {error.remedy}", headers={"ETag": f'"{error.tag}"'}))
+    if isinstance(error, StoreFull):  # no fault, and a caller may ask often: a line of the log, not a trace
+        log.error("no room: %s", error)
+        return answer(Problem(507, f"{error.what}; nothing was changed"))
     log.error("the store cannot be used", exc_info=error)
     detail = "the store cannot be used now; nothing was changed"
     return answer(Problem(503, detail, headers={"Retry-After": str(RETRY_S)}))
@@ -142,7 +145,7 @@ def listed(wish: Wish) -> Response:
 @blueprint.route("", methods=["POST"])
 @blueprint.response(201, RevisionSchema, headers=MADE)
 @blueprint.doc(operationId="createDesign")
-@refuses(503)
+@refuses(503, 507)
 @takes_design
 def create() -> Response:
     """Store a design, as its first revision. It must be a design, not a good one."""
@@ -167,7 +170,7 @@ def read(design: str) -> Response:
 @blueprint.route("/<design>", methods=["PUT"], parameters=[ID_DOC])
 @blueprint.response(200, RevisionSchema, headers=TAGGED)
 @blueprint.doc(operationId="replaceDesign", parameters=[IF_MATCH_DOC])
-@refuses(404, 410, 412, 428, 503)
+@refuses(404, 410, 412, 428, 503, 507)
 @takes_design
 def replace(design: str) -> Response:
     """Replace a design, which makes the next revision; what is the same already makes none.
@@ -183,7 +186,7 @@ def replace(design: str) -> Response:
 @blueprint.route("/<design>", methods=["DELETE"], parameters=[ID_DOC])
 @blueprint.response(204)
 @blueprint.doc(operationId="deleteDesign", parameters=[IF_MATCH_DOC])
-@refuses(404, 410, 412, 428, 503)
+@refuses(404, 410, 412, 428, 503, 507)
 def delete(design: str) -> Response:
     """Delete a design. From then on it is answered with 410; its revisions can be read all the same."""
     own.designs().delete(design, own.meant(), own.caller())
@@ -193,7 +196,7 @@ def delete(design: str) -> Response:
 @blueprint.route("/<design>/edits", methods=["POST"], parameters=[ID_DOC])
 @blueprint.response(200, RevisionSchema, headers=TAGGED)
 @blueprint.doc(operationId="editDesign", parameters=[IF_MATCH_DOC])
-@refuses(404, 410, 412, 428, 503)
+@refuses(404, 410, 412, 428, 503, 507)
 @takes_json({
     "type": "object", "properties": {"edits": edits_schema(Limits().edits)}, "required": ["edits"],
     "additionalProperties": False,
