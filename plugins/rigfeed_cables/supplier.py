@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from rigfeed.plugin import Given, Intake, Meaning, Note, Reading
 from rigfeed_cables import supplier_sizes as sizes
@@ -31,7 +31,7 @@ MEANINGS = (
     Meaning("size", (
         "size", "cross section", "cross-section", "section", "querschnitt", "nennquerschnitt", "größe", "mm²", "mm2",
         "sq mm", "sqmm", "doorsnede", "sección", "sezione", "nominal size", "conductor size", "cable size", "wire size",
-        "area", "csa",
+        "area", "csa", "cores x size", "cores x mm²", "cores x mm2", "n x mm²", "adern x querschnitt",
     )),
     Meaning("gauge", ("gauge", "awg", "b&s", "b & s", "awg size", "ga")),
     Meaning("strands", (
@@ -59,7 +59,7 @@ MEANINGS = (
     Meaning("insulation", (
         "insulation", "isolation", "isolierung", "sheath", "mantel", "jacket", "isolant", "insulation type",
     )),
-    Meaning("colour", (
+    Meaning("colours", (
         "colour", "color", "colours", "colors", "farbe", "farben", "couleur", "colore", "kleur", "färg", "col",
     )),
     Meaning("cores", ("cores", "core", "no of cores", "adern", "aderzahl", "conducteurs", "no. of cores")),
@@ -117,7 +117,8 @@ def _refuse(column: str, says: str, readings: tuple[str, ...] = (), likely: str 
 def _outside(row: _Row) -> None:
     """Outside diameter and height [mm], and the number of cores; of a range or a tolerance the largest counts."""
     cores_text = row.given.text("cores")
-    stated = int(cores_text) if cores_text.isdecimal() else words.cores_in(row.words)
+    counted = re.match(r"(\d{1,2})\s*[x×*g]\s*\d", f"{cores_text} {row.given.text('size')}".strip(), re.I)
+    stated = int(cores_text) if cores_text.isdecimal() else int(counted[1]) if counted else words.cores_in(row.words)
     if stated and "core_count" not in row.cells and stated > 1:
         row.cells["core_count"] = str(stated)
     text = row.given.text("od")
@@ -148,7 +149,8 @@ def _size(row: _Row) -> tuple[float, tuple[float, ...]]:
         return area_mm2, (area_mm2,)
     texts = _size_texts(row)
     if not texts:
-        raise _refuse("size", f"{row.given.text('size') or 'an empty cell'!r} is no size of a cable")
+        text = row.given.text("size")
+        raise _refuse("size", f"{text!r} is no size of a cable" if text else "there is no size")
     od_mm, height_mm = float(row.cells["od_mm"]), float(row.cells.get("height_mm", row.cells["od_mm"]))
     winners = sizes.agree(texts, _areas_by_ohm(row), math.pi / 4 * od_mm * height_mm)
     if not winners:
@@ -157,7 +159,7 @@ def _size(row: _Row) -> tuple[float, tuple[float, ...]]:
     if len(winners) > 1 or (winners[0].is_open and not _supported(row, winners[0].area_mm2)):
         readings = tuple(dict.fromkeys(str(size) for text in texts for size in text.sizes))
         said = ", ".join(repr(text.text) for text in texts)
-        says = f"{said} can be more than one size, and nothing else in the row tells which"
+        says = f"{said} can be more than one size, and nothing else in the row decides it"
         raise _refuse(texts[0].column, says, readings)
     _tell_size(row, winners[0])
     return winners[0].area_mm2, tuple(size.area_mm2 for _, size in winners[0].taken)
@@ -168,7 +170,7 @@ def _size_texts(row: _Row) -> list[sizes.Text]:
     for column in ("size", "gauge", "strands", "title"):
         text, header = row.given.text(column), row.given.header(column)
         if column == "gauge":
-            found += (sizes.Text("gauge", t.text, t.sizes) for t in sizes.sizes_in("size", text, f"awg {header}"))
+            found += (replace(size, column=column) for size in sizes.sizes_in("size", text, f"awg {header}"))
         elif text:
             found += sizes.sizes_in(column, text, header)
         if column == "strands" and text.isdecimal():
@@ -201,12 +203,24 @@ def _tell_size(row: _Row, agreed: sizes.Agreed) -> None:
         is_gauge_with_point = size.strands and "AWG" in size.taken_for and re.search(r"[.,]", text.text)
         if size.rank == 3 or is_gauge_with_point:
             row.mark(text.column, f"{text.text!r} is not what it seems", tuple(map(str, text.sizes)), str(size))
-        elif len(agreed.taken) == 1 and len(text.sizes) > 1:
+        elif agreed.is_open:
             says = f"{text.text!r} was told by the resistance alone"
             row.mark(text.column, says, tuple(map(str, text.sizes)), str(size))
+    _tell_gauges(row, agreed)
     likely = str(agreed.taken[0][1])
     for text in agreed.against:
         row.mark(text.column, f"{text.text!r} contradicts the rest of the row", tuple(map(str, text.sizes)), likely)
+
+
+def _tell_gauges(row: _Row, agreed: sizes.Agreed) -> None:
+    """Two gauges in one row are a misprint, even where the metal lies between them: none goes into the catalog."""
+    named = {size.gauge: (text, size) for text, size in agreed.taken if size.gauge is not None}
+    if len(named) > 1:
+        row.cells.pop("gauge", None)
+        readings = tuple(str(size) for _, size in named.values())
+        column = next(text.column for text, _ in named.values())
+        likely = f"{agreed.area_mm2:.3g} mm2, as the rest of the row says"
+        row.mark(column, "the row names two gauges", readings, likely)
 
 
 def _ohms_per_km(row: _Row) -> tuple[list[tuple[str, float]], bool]:
@@ -314,12 +328,12 @@ def _surroundings(row: _Row) -> None:
     if name := words.insulation_in(f"{row.given.text('insulation')} {row.words}"):
         row.cells["insulation"] = name
     _amps(row)
-    if "colours" not in row.cells and (text := row.given.text("colour")):
+    if text := row.given.text("colours"):
         codes, strange = words.colours_in(text)
         if codes:
             row.cells["colours"] = codes
         if strange:
-            row.leave("colour", f"{' '.join(strange)!r} is no colour")
+            row.leave("colours", f"{' '.join(strange)!r} is no colour")
 
 
 def _amps(row: _Row) -> None:

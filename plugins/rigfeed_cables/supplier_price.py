@@ -36,7 +36,7 @@ def _sold(pack: str, lengths_m: tuple[float, ...], is_metre: bool) -> str:
     if is_metre:
         return "per metre"
     if not lengths_m:
-        return ""
+        return "per foot" if words.PER_FOOT.search(pack) else ""
     sort = "kit" if words.KIT.search(pack) else "length"
     return f"{sort} {' or '.join(f'{length:g} m' for length in lengths_m)}"
 
@@ -47,7 +47,7 @@ def _per_metre(
     """The price of a metre, and what to say about it."""
     if hundred := re.search(r"/\s*(100|1000)\s*m\b|(?:per|pro|%)\s*(100|1000)\s*m\b", said, re.I):
         return amount / Decimal(hundred[1] or hundred[2]), None
-    if words.PER_FOOT.search(said):
+    if words.PER_FOOT.search(said) or (words.PER_FOOT.search(pack) and not words.PER_METRE.search(said)):
         return amount / FOOT_M, None
     is_metre = bool(words.PER_METRE.search(pack))
     if words.PER_METRE.search(said) or (not words.KIT.search(pack) and (is_metre or re.search(r"\bmin", pack))):

@@ -32,6 +32,7 @@ _PATTERNS = (
     ("awg", re.compile(r"(?<!\w)(?:awg|b\s?&\s?s|gauge|ga)\s*(?:no\.?)?\s*(\d{1,2})(?![\d./])", re.I)),
     ("mm", re.compile(rf"(?<![\d.,/x×]){_N}\s*mm(?!\w|²)", re.I)),
 )
+_SAYS_MM2 = re.compile(r"mm²|mm2|mm\^2|sq|qmm|querschnitt|sezione mm")
 _BARE = re.compile(r"\d+(?:[.,]\d+)?")
 
 
@@ -52,11 +53,12 @@ class Size:
 
 @dataclass(frozen=True)
 class Text:
-    """A text that names a size, and every way to read it."""
+    """A text that names a size, and every way to read it; a vague one names no unit of area: it may be an outside."""
 
     column: str
     text: str
     sizes: tuple[Size, ...]
+    is_vague: bool = False
 
 
 def _number(text: str) -> float:
@@ -74,10 +76,10 @@ def sizes_in(column: str, text: str, header: str) -> tuple[Text, ...]:
     for sort, pattern in _PATTERNS:
         for match in pattern.finditer(rest):
             if sizes := tuple(_READERS[sort](match, header)):
-                found.append(Text(column, match[0].strip(), sizes))
+                found.append(Text(column, match[0].strip(), sizes, sort == "mm" and not says_unit(header)))
                 rest = rest.replace(match[0], " " * len(match[0]), 1)
     if column == "size" and not found and (bare := _BARE.search(text)):
-        found.append(Text(column, text, tuple(_bare(bare[0], header))))
+        found.append(Text(column, text, tuple(_bare(bare[0], header)), not says_unit(header)))
     return tuple(item for item in found if item.sizes)
 
 
@@ -131,10 +133,15 @@ def _mm(match: re.Match[str], header: str) -> Iterator[Size]:
     yield from _bare(match[1], header, is_gauge_possible=False)
 
 
+def says_unit(header: str) -> bool:
+    """Whether a header says in what its sizes are."""
+    return bool(_SAYS_MM2.search(header) or "auto" in header or re.search(_GAUGE, header))
+
+
 def _bare(text: str, header: str, *, is_gauge_possible: bool = True) -> Iterator[Size]:
     """A number alone, or with "mm" only: mm2, a gauge, or an outside-diameter name, unless the header says which."""
     number, bare = _number(text), f"{_number(text):g}"
-    says_mm2, says_auto = bool(re.search(r"mm²|mm2|mm\^2|sq|qmm|querschnitt|section", header)), "auto" in header
+    says_mm2, says_auto = bool(_SAYS_MM2.search(header)), "auto" in header
     says_gauge = bool(re.search(_GAUGE, header))
     if not number:
         if is_gauge_possible and not says_mm2:
@@ -168,8 +175,9 @@ class Agreed:
 
     @property
     def is_open(self) -> bool:
-        """Whether a single text that can be read in several ways is all there is."""
-        return len(self.taken) == 1 and len(self.taken[0][0].sizes) > 1
+        """Whether a single text that can be read in several ways, or names no unit, is all there is."""
+        first = self.taken[0][0]
+        return len(self.taken) == 1 and (len(first.sizes) > 1 or first.is_vague)
 
 
 def agree(texts: Iterable[Text], possible: Iterable[float], most_mm2: float) -> tuple[Agreed, ...]:

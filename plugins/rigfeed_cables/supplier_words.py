@@ -16,7 +16,9 @@ _CODES = {
     "GD": "gold gd or doré",
 }
 COLOUR_WORDS = {word: code for code, words in reversed(_CODES.items()) for word in words.split()}
-_EARTH = re.compile(r"\bgr(?:ün|een|uen)?[-/ ]?(?:ge(?:lb)?|yellow)\b|\bg(?:rn|n)[/-]?(?:ye|yel|ge)\b", re.I)
+_EARTH = re.compile(
+    r"\b(?:gr(?:ün|een|uen|oen)?|vert|verde|grn|gn)[-/ ]?(?:ge(?:lb|el)?|yellow|jaune|giallo|amarillo|yel|ye)\b", re.I
+)
 _ADJECTIVES = {"trans", "transparent", "clear", "light", "dark", "hell", "dunkel", "with", "stripe", "and", "und", "et"}
 
 _INSULATIONS = (

@@ -24,7 +24,7 @@ COMMON = (
     Meaning("title", (
         "title", "description", "desc", "name", "product", "bezeichnung", "beschreibung", "artikelbezeichnung",
         "désignation", "designation", "descripción", "descrizione", "omschrijving", "benennung", "text", "type", "typ",
-        "product name", "produkt", "libellé",
+        "product name", "produkt", "libellé", "item",
     )),
     Meaning("price", (
         "price", "preis", "prix", "precio", "prezzo", "prijs", "unit price", "list price", "price ex", "net price",

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-NUMBER = r"(?:\d{1,3}(?:[.,'\u00a0\u202f ]\d{3})+(?:[.,]\d+)?|\d+[.,]\d+|\d+|[.,]\d+)"
+NUMBER = r"(?:\d{1,3}(?:[.,'\u00a0\u202f]\d{3})+(?:[.,]\d+)?(?!\d)|\d+[.,]\d+|\d+|[.,]\d+)"
 _NUMBER = re.compile(NUMBER)
 _CLEAR_COMMA = re.compile(r"(?<![\d.,])(?:\d*,(?:\d{1,2}|\d{4,})|0,\d+|\d{1,3}(?:\.\d{3})+,\d+)(?![\d.,])")
 _CLEAR_POINT = re.compile(r"(?<![\d.,])(?:\d*\.(?:\d{1,2}|\d{4,})|0\.\d+|\d{1,3}(?:,\d{3})+\.\d+)(?![\d.,])")

@@ -114,6 +114,8 @@ def _logical(text: str) -> list[str]:
 
 def _separator(sample: list[str]) -> tuple[str, bool]:
     """The separator that parts most rows into the same number of cells, and whether quotes enclose cells."""
+    if not sample:
+        raise InputError("is empty", remedy="name the file with the list")
     best, found = 0.0, ""
     for separator in SEPARATORS:
         try:

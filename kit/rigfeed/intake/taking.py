@@ -188,7 +188,8 @@ class _Reader:
             if match["kind"] != self.kind.name:
                 return id_, [Note("refused", "part", f"is a {match['kind']} in a list of kind {self.kind.name}")]
         else:
-            id_ = id_of(texts.get("part") or texts.get("code") or texts.get("title", ""))
+            name = " ".join(texts[column] for column in ("title", "size", "colours") if column in texts)
+            id_ = id_of(texts.get("part") or texts.get("code") or name)
         if not id_:
             return "", [Note("refused", "code", "has neither a code nor a name")]
         first = self._ids.setdefault(id_.lower(), line)

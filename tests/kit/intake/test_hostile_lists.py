@@ -1,0 +1,124 @@
+"""Lists that were made to harm, or are simply too much: refused with a reason, or read within bounds."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import sys
+import zipfile
+
+import pytest
+
+from rigfeed.errors import Cancelled, InputError
+from rigfeed.intake.keeping import catalog_name, keep
+from rigfeed.intake.mapping import Mapping, mapping_text, read_mapping
+from rigfeed.intake.reading import MOST_BYTES, read_sheet
+from rigfeed.intake.taking import take
+from rigfeed.registry import make_registry
+
+KINDS = make_registry().kinds
+HEAD = "code,description,size,od,ohm\n"
+
+
+def zipped(**parts: str | bytes) -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, text in parts.items():
+            archive.writestr(name.replace("__", "/").replace("_xml", ".xml"), text)
+    return out.getvalue()
+
+
+DOCTYPE = '<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;">]><x>&b;</x>'
+OUTSIDE = '<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/hostname">]><x>&a;</x>'
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (zipped(content_xml=b"<a>" + b" " * 200 * 2**20), "unpacks to"),
+        (zipped(content_xml=DOCTYPE), "document type"),
+        (zipped(content_xml=OUTSIDE), "document type"),
+        (zipped(xl__workbook_xml=DOCTYPE), "document type"),
+        (zipped(xl__workbook_xml="<workbook/>", xl__sharedStrings_xml=OUTSIDE), "document type"),
+        (zipped(xl__workbook_xml="<workbook/>"), "broken workbook"),
+        (zipped(content_xml="<a><b></a>"), "broken workbook"),
+        (zipped(readme="a"), "no workbook"),
+        (b"PK\x03\x04 and no more", "broken workbook"),
+        (b"%PDF-1.7", "is a PDF"),
+        (b"a,b\n1,\x00\n", "NUL character on line 2"),
+        (b"x" * (MOST_BYTES + 1), "larger than 24 MiB"),
+        (b"code;size\n" + b"a;1\n" * 1_000_000, "more than 200000 rows"),
+        (b"a,b\n" + b"z" * 5000 + b",1\n", "cell of 5000 characters on line 2"),
+        (b"a,b\n" + b"1," * 500 + b"1\n", "has 501 cells on line 2"),
+    ],
+)
+def test_it_is_refused_with_a_reason(data, says):
+    with pytest.raises(InputError, match=says):
+        read_sheet(data)
+
+
+def test_a_list_that_is_no_list_says_how_it_begins():
+    for text in ("", "hello", "one;two\n1;2\n"):
+        with pytest.raises(InputError):
+            take(text.encode(), "x.csv", KINDS)
+
+
+@pytest.mark.parametrize("name", ["../x", "a/b", "/etc/x", "a\0b", "..", "a.b", "", "x" * 65, "con\n", "-x"])
+def test_a_name_never_leaves_the_folder(name, tmp_path):
+    with pytest.raises(InputError):
+        keep(tmp_path, name, "part,title\n") if name else catalog_name("", "..")
+    assert list(tmp_path.rglob("*")) == []
+
+
+def test_a_link_is_not_written_through(tmp_path):
+    (tmp_path / "elsewhere").write_text("untouched")
+    (tmp_path / "mine.csv").symlink_to(tmp_path / "elsewhere")
+    with pytest.raises(InputError, match="link"):
+        keep(tmp_path, "mine", "part,title\n")
+    assert (tmp_path / "elsewhere").read_text() == "untouched"
+
+
+@pytest.mark.parametrize("cell", ["=1+2", "@SUM(A1)", "+cmd|x", "-cmd|x", "#REF!"])
+def test_a_formula_is_never_taken(cell):
+    rows = f"{HEAD}K1,{cell},2.5 mm2,3.0,7.6 ohm/km\nK2,plain,2.5 mm2,3.0,7.6 ohm/km\n"
+    bad, good = take(rows.encode(), "x.csv", KINDS, Mapping(kind="cable")).outcomes
+    assert bad.state == "refused"
+    assert good.state == "taken"
+
+
+def test_the_progress_can_be_stopped():
+    def tell(done: float, text: str) -> None:
+        raise Cancelled("enough")
+
+    with pytest.raises(Cancelled):
+        take((HEAD + "K1,a,2.5 mm2,3.0,7.6 ohm/km\n").encode(), "x.csv", KINDS, Mapping(kind="cable"), tell=tell)
+
+
+def test_a_mapping_keeps_whatever_headers_there_are(tmp_path):
+    mapping = Mapping(kind="cable", columns={'Ø "mm"\t\\': "od", "x": ""}, treat={"size": "awg"}, decimal=",")
+    path = tmp_path / "m.toml"
+    path.write_text(mapping_text(mapping))
+    assert read_mapping(path) == mapping
+    for wrong in ("kind = 3\n", "strange = 1\n", "[columns]\na = 1\n", "decimal = ';'\n", "\x00"):
+        path.write_text(wrong)
+        with pytest.raises(InputError):
+            read_mapping(path)
+
+
+MANY = """
+from rigfeed.intake.taking import take
+from rigfeed.registry import make_registry
+rows = ["code;description;size;od;ohm;temp"]
+rows += [f"C{i};cable no {i};2.5 mm2;3.0;7.6 ohm/km;105" for i in range(100_000)]
+told = []
+taken = take(chr(10).join(rows).encode(), "big.csv", make_registry().kinds, tell=lambda done, text: told.append(done))
+assert len(told) == 100 and taken.count("taken") == 100_000
+(line,) = [line for line in open("/proc/self/status") if line.startswith("VmHWM:")]
+print(int(line.split()[1]) / 1024)
+"""
+
+
+@pytest.mark.slow
+def test_a_hundred_thousand_rows_within_400_mb():
+    done = subprocess.run([sys.executable, "-c", MANY], capture_output=True, text=True, timeout=240, check=True)
+    assert float(done.stdout) < 400
