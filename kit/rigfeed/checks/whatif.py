@@ -16,7 +16,7 @@ from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.studies.ampacity import AMPACITY, Ampacities
 from rigfeed.studies.sections import SECTIONS
-from rigfeed.studies.whatif import WHATIF, WhatIf
+from rigfeed.studies.whatif import HAS_STARTER, WHATIF, WhatIf
 from rigfeed.studies.whatif_cut import fed_without, passed_on
 from rigfeed.view import View
 
@@ -30,10 +30,14 @@ REVERSE_V = Threshold("tap-reversed-by-isolator.reverse", "V", "greatest reverse
 
 # the strap
 
+STARTER = Fact(HAS_STARTER, "vehicle", "Does a starter hang on this battery (an electric drive has none)?")
+
 
 def strap_open_overloads(view: View) -> Said:
     (shield_a, _), (rise_a, _) = view.threshold(SHIELD_A), view.threshold(RISE_A)
     study = view[WHATIF]
+    if study.of("strap-open"):
+        yield from unanswered(view, "strap-open-overloads", STARTER)
     for case in study.of("strap-open"):
         over = [
             (is_feeder(conductor), limit_a - amps, conductor, amps, limit_a)
@@ -75,8 +79,11 @@ def _overloaded(
     return Finding(
         subject=Path("conductors", conductor.id), also=also, state=installation.states[case.state].title,
         value=Measure(amps, "A"), limit=Measure(limit_a, "A"), excess=amps / limit_a, numbers=Keyed(numbers),
-        message="If the body strap of {battery} opens and someone cranks, the starter (taken as {starter} with a sound "
-        "strap) finds its way back through {wire}: {value}, and it carries {limit} for long." + more
+        message=(
+            "If the body strap of {battery} opens and someone cranks, the starter (taken as {starter} with a sound "
+            "strap) finds its way back through {wire}: {value}, and it carries {limit} for long." if crank_a else
+            "If the body strap of {battery} opens, {value} find their way back through {wire}, which carries {limit}."
+        ) + more
         + " No fuse stops it.",
         remedy="Take the return to the body, not to the post, so that nothing of yours bridges the strap; or put a "
         "fuse into {wire} at the post.",
@@ -172,7 +179,7 @@ def single_point_of_loss(view: View) -> Said:
 CHECKS = (
     Check(
         "strap-open-overloads", "fault", "error", strap_open_overloads, needs=(WHATIF, AMPACITY),
-        thresholds=(SHIELD_A, RISE_A),
+        facts=(STARTER,), thresholds=(SHIELD_A, RISE_A),
     ),
     Check(
         "negative-open-uses-coax", "fault", "warning", negative_open_uses_coax, needs=(WHATIF,), thresholds=(COAX_A,),

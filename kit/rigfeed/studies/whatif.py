@@ -34,6 +34,7 @@ Kind = Literal["strap-open", "negative-open", "isolator-open", "reversed", "cran
 
 CRANK_A = Threshold("vehicle.crank", "A", "current of a 12 V starter that begins to turn, half of it at 24 V")
 OWN_W = Threshold("vehicle.own-loads", "W", "what the vehicle's own equipment takes with the ignition on")
+HAS_STARTER = "has-starter"  # a fact of the vehicle; not known counts as yes
 STARTER, OWN = "@starter", "@own"
 GUARD_V, GUARD_OHM = 0.8, 0.01  # of the one-way part across the input of a set that protects it: common practice
 
@@ -111,7 +112,8 @@ class _Bench:
         if state is None:
             return None
         crank, own, system_v = view.practice.default(CRANK_A), view.practice.default(OWN_W), view.installation.system_v
-        crank_ohm = system_v / (crank[0] * 12.0 / system_v) if crank and crank[0] else None
+        starter = view.installation.design.vehicle.facts.get(HAS_STARTER) is not False
+        crank_ohm = system_v / (crank[0] * 12.0 / system_v) if starter and crank and crank[0] else None
         own_ohm = system_v**2 / own[0] if own and own[0] else None
         whole = elements_in(view[OPERATING], state)
         return cls(view.installation, view[SECTIONS], state, whole, crank_ohm, own_ohm)
@@ -151,13 +153,12 @@ def study_mishaps(view: View) -> WhatIfs:
 
 
 def _straps_open(bench: _Bench) -> Iterator[_Question]:
-    if bench.crank_ohm is None:
-        return
     for bond in bonds(bench.installation, bench.sections):
         if bond.cranks:
-            extra = (Resistor(STARTER, bond.top, BODY, bench.crank_ohm),)
+            ohm = bench.crank_ohm
+            extra = () if ohm is None else (Resistor(f"{STARTER}.{bond.battery.id}", bond.top, BODY, ohm),)
             change = Change(open_cores=bond.cores, extra=extra)
-            title = f"the body strap of {bond.battery.title} is open, the engine is cranked"
+            title = f"the body strap of {bond.battery.title} is open" + (", the engine is cranked" if extra else "")
             yield _Question("strap-open", Path("nodes", bond.battery.id), title, change)
 
 

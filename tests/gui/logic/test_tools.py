@@ -222,5 +222,5 @@ def test_recent_files_that_are_gone_are_not_shown(tmp_path):
 
 def test_demonstrations_have_their_titles():
     found = starting.demonstrations()
-    assert [shortcut.path.stem for shortcut in found] == ["alder", "hazel", "larch"]
+    assert [shortcut.path.stem for shortcut in found] == ["alder", "hazel", "larch", "wren"]
     assert [shortcut.title for shortcut in found] == [load(shortcut.path).job.title for shortcut in found]

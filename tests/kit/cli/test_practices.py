@@ -211,7 +211,7 @@ def test_plain_data_of_a_comparison_is_complete(run):
     (row,) = [row for row in found["thresholds"] if row["key"] == "lead-drop-high.share"]
     assert (row["a"]["value"], row["a"]["authority"]) == ("4 %", "common practice, no source")
     assert (row["b"]["number"], row["b"]["authority"]) == ({"value": 0.03, "unit": ""}, "ABYC E-11 (secondary source)")
-    assert [row["key"] for row in found["defaults"]] == ["load.least"]
+    assert [row["key"] for row in found["defaults"]] == ["load.least", "return.post"]
     assert found["severities"] == [{"key": "negative-at-post-unfused", "a": None, "b": "off"}]
     assert (found["a"]["name"], found["b"]["name"], found["states"]) == ("road", "marine", [])
     back = data(run, "compare", "marine", "road")
