@@ -96,6 +96,13 @@ class Cable(ConductorType):
             )
         return tuple(found)
 
+    def running_c(self, current_a: float, surroundings: Surroundings) -> float:
+        """The temperature of the metal by the heat balance; one in a bundle is as warm as one alone that carries as
+        much more as the bundle takes off its ampacity [degC]."""
+        wide_mm = rating.surface_mm(self.od_mm, self.height_mm)
+        around = replace(surroundings, bundled=max(surroundings.bundled, self.core_count))
+        return rating.running_c(current_a, self.area_mm2, self.ohm_per_km, wide_mm, self.core_count, around)
+
     @property
     def short_time_c(self) -> float:
         """What the insulation bears at the end of a short circuit [degC]; of an unknown one, the least of all."""

@@ -89,6 +89,10 @@ def air_properties(film_c: float, height_m: float = 0.0) -> Air:
     """
     within("film_c", film_c, COLDEST_C, HOTTEST_C)
     within("height_m", height_m, 0.0, 5000.0)
+    return _air(film_c, height_m)
+
+
+def _air(film_c: float, height_m: float = 0.0) -> Air:
     return Air(
         (1.293 - 1.525e-4 * height_m + 6.379e-9 * height_m**2) / (1 + 0.00367 * film_c),
         1.458e-6 * (film_c + 273.0) ** 1.5 / (film_c + 383.4),
@@ -131,6 +135,10 @@ def nusselt(rayleigh: float) -> float:
     151.39
     """
     within("rayleigh", rayleigh, 1e-10, 1e12)
+    return _nusselt(rayleigh)
+
+
+def _nusselt(rayleigh: float) -> float:
     factor, exponent = next((c, n) for most, c, n in MORGAN if rayleigh <= most)
     return float(factor * rayleigh**exponent)
 
@@ -180,14 +188,19 @@ def convection_w_per_m(diameter_mm: float, surface_c: float, air_c: float, heigh
     within("diameter_mm", diameter_mm, 0.1, 200.0)
     within("air_c", air_c, COLDEST_C, HOTTEST_C)
     within("surface_c", surface_c, air_c, HOTTEST_C)
+    return _convection(diameter_mm / 1000, surface_c, air_c, height_m)
+
+
+def _convection(wide_m: float, surface_c: float, air_c: float, height_m: float = 0.0) -> float:
     if surface_c == air_c:
         return 0.0
-    air, film_c, wide_m = air_properties((surface_c + air_c) / 2, height_m), (surface_c + air_c) / 2, diameter_mm / 1000
+    film_c = (surface_c + air_c) / 2
+    air = _air(film_c, height_m)
     buoyancy = GRAVITY_M_PER_S2 * (surface_c - air_c) / (film_c + ZERO_C_K) * wide_m**3
     grashof = buoyancy * (air.density_kg_per_m3 / air.viscosity_pa_s) ** 2
     prandtl = air.viscosity_pa_s * AIR_HEAT_J_PER_KG_K / air.conductivity_w_per_m_k
     rayleigh = max(grashof * prandtl, 1e-10)
-    return math.pi * air.conductivity_w_per_m_k * nusselt(rayleigh) * (surface_c - air_c)
+    return math.pi * air.conductivity_w_per_m_k * _nusselt(rayleigh) * (surface_c - air_c)
 
 
 def radiation_w_per_m(
@@ -240,6 +253,12 @@ def radiation_w_per_m(
     powers = (surface_c + ZERO_C_K) ** 4 - (air_c + ZERO_C_K) ** 4
     heat: Value = math.pi * diameter_mm / 1000 * emissivity * BOLTZMANN_W_PER_M2_K4 * powers
     return heat
+
+
+def lost_w_per_m(od_mm: float, surface_c: float, air_c: float, emissivity: float = EMISSIVITY) -> float:
+    """Convection and radiation together, for a loop that keeps within what each of them accepts [W/m]."""
+    wide_m, powers = od_mm / 1000, (surface_c + ZERO_C_K) ** 4 - (air_c + ZERO_C_K) ** 4
+    return _convection(wide_m, surface_c, air_c) + math.pi * wide_m * emissivity * BOLTZMANN_W_PER_M2_K4 * powers
 
 
 def heat_balance_current_a(lost_w_per_m: Value, ohm_per_km: Value | float) -> Value:
@@ -347,13 +366,15 @@ def free_air_ampacity_a(
     within("air_c", air_c, COLDEST_C, HOTTEST_C)
     metal_mm = math.sqrt(4 * area_mm2 / math.pi)
     refuse_unless(od_mm > metal_mm, "od_mm", od_mm, f"above {metal_mm:.3g} mm, the diameter of the metal")
+    within("od_mm", od_mm, 0.1, 200.0)
+    within("emissivity", emissivity, 0.0, 1.0)
     if air_c >= rated_c:
         return 0.0
     through_insulation = math.log(od_mm / metal_mm) / (2 * math.pi * insulation_w_per_m_k)
     coldest_c, hottest_c = air_c, rated_c  # the surface is somewhere between; what it loses grows with it
     for _ in range(60):
         surface_c = (coldest_c + hottest_c) / 2
-        lost = convection_w_per_m(od_mm, surface_c, air_c) + radiation_w_per_m(od_mm, surface_c, air_c, emissivity)
+        lost = lost_w_per_m(od_mm, surface_c, air_c, emissivity)
         if surface_c + lost * through_insulation > rated_c:
             hottest_c = surface_c
         else:

@@ -27,6 +27,7 @@ from rigfeed_cables.table import (
     table_class_c,
     table_gauge,
 )
+from rigfeed_cables.warmth import metal_c
 
 # IEC 60228:2004 table 3: the poorest copper conductor of it is the metal-coated one of 0.5 mm2, 40.1 ohm/km. One with
 # more resistance than that for its area holds less copper than it says, or is not of copper.
@@ -91,6 +92,17 @@ def by_heat(
         amps = free_air_ampacity_a(metal_mm2, ohm_per_km / cores, od_mm, rated_c, air_c) / cores
     basis = "heat balance of a cable in still air"
     yield Ampacity(amps * bundle_factor(around.bundled), basis + _in_air(insulation_c, around))
+
+
+def running_c(
+    current_a: float, area_mm2: float, ohm_per_km: float, od_mm: float, cores: int, around: Surroundings
+) -> float:
+    """What a current that lasts makes of the metal; `by_heat`, the other way round [degC]."""
+    metal_mm2 = cores * area_mm2
+    if od_mm <= math.sqrt(4 * metal_mm2 / math.pi) or not COLDEST_C <= around.air_c < HOTTEST_C:
+        return around.air_c
+    alone_a = abs(current_a) * cores / bundle_factor(around.bundled)
+    return metal_c(alone_a, metal_mm2, ohm_per_km / cores, od_mm, around.air_c)
 
 
 def surface_mm(od_mm: float, height_mm: float | None) -> float:

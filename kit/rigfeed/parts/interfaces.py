@@ -105,6 +105,10 @@ class ConductorType(Part):
         """What each core may carry, one figure for each basis that has one; the lowest governs."""
         return ()
 
+    def running_c(self, current_a: float, surroundings: Surroundings) -> float:
+        """The temperature of the metal when each core has carried a current for hours [degC]; the air, if not known."""
+        return surroundings.air_c
+
     @property
     def short_time_c(self) -> float | None:
         """What its insulation bears at the end of a short circuit [degC]; None where that is not known."""

@@ -78,8 +78,7 @@ def rate(view: View) -> Ampacities:
 
     Cores of feeders and of control wires carry too little to warm a bundle: they are rated, but not counted.
     """
-    installation, sections = view.installation, view[SECTIONS]
-    bundled = _bundled(installation, sections)
+    installation, counts = view.installation, together(view.installation, view[SECTIONS])
     known: dict[tuple[str, float, int], tuple[Ampacity, ...]] = {}
 
     def figures(cable: ConductorType, air_c: float, count: int) -> tuple[Ampacity, ...]:
@@ -90,14 +89,22 @@ def rate(view: View) -> Ampacities:
 
     ratings: dict[str, tuple[Rating, ...]] = {}
     for conductor in installation.conductors.values():
-        alone = max(1, _loaded(conductor, sections))
         for core in conductor.cores:
             ratings[core.id] = tuple(
                 Rating(conductor, core, stretch, count, figures(conductor.cable, stretch.zone.warmest_c, count))
-                for stretch in conductor.stretches
-                for count in (max(alone, bundled.get(stretch.run or "", 0)),)
+                for stretch, count in zip(conductor.stretches, counts[conductor.id], strict=True)
             )
     return Ampacities(Keyed(ratings))
+
+
+def together(installation: Installation, sections: Sections) -> dict[str, tuple[int, ...]]:
+    """By conductor, how many cores that carry current lie together on each of its stretches, its own included."""
+    bundled = _bundled(installation, sections)
+    return {
+        conductor.id: tuple(max(1, own, bundled.get(stretch.run or "", 0)) for stretch in conductor.stretches)
+        for conductor in installation.conductors.values()
+        for own in (_loaded(conductor, sections),)
+    }
 
 
 def _bundled(installation: Installation, sections: Sections) -> dict[str, int]:

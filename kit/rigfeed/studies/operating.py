@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
@@ -12,15 +13,18 @@ from rigfeed.network.network import Network
 from rigfeed.network.solution import Answer, Solution
 from rigfeed.network.solve import solve
 from rigfeed.network.values import Values
-from rigfeed.parts.interfaces import LoadDevice, SourceDevice
+from rigfeed.parts.interfaces import LoadDevice, SourceDevice, Surroundings
 from rigfeed.path import Path
+from rigfeed.studies.ampacity import together
 from rigfeed.studies.circuit import elements_of, zeros_of
+from rigfeed.studies.sections import SECTIONS
 from rigfeed.view import Study, View
 
 # The temperature of the metal of a conductor [degC], from its surroundings in a state and the current of each core [A].
 MetalTemperature = Callable[[LaidConductor, LaidState, Mapping[str, float]], float]
 
 CLOSE_K = 0.1
+NO_HEAT_A = 1e-3
 MOST_ROUNDS = 50
 
 
@@ -28,9 +32,24 @@ class NotSettled(RigfeedError):
     """The temperature of a conductor and its current drive each other on without end."""
 
 
-def as_warm_as_its_air(conductor: LaidConductor, state: LaidState, current_a: Mapping[str, float]) -> float:
-    """The temperature of the air along the conductor: right for small currents, low for large ones."""
-    return conductor.air_c(state.air)
+def warmed_by_currents(view: View) -> MetalTemperature:
+    """The mean along the conductor of its air and of what its current, as if the state lasted for hours, adds to it."""
+    installation = view.installation
+    counts, system_v = together(installation, view[SECTIONS]), installation.system_v
+
+    def metal_c(conductor: LaidConductor, state: LaidState, current_a: Mapping[str, float]) -> float:
+        total_m, amps = conductor.length_m, max((abs(current_a[core.id]) for core in conductor.cores), default=0.0)
+        if amps <= NO_HEAT_A or not total_m:
+            return conductor.air_c(state.air)
+        laid = zip(conductor.stretches, counts[conductor.id], strict=True)
+        warm = (
+            stretch.length_m
+            * conductor.cable.running_c(amps, Surroundings(stretch.zone.air_c(state.air), count, system_v))
+            for stretch, count in laid
+        )
+        return math.fsum(warm) / total_m
+
+    return metal_c
 
 
 @dataclass(frozen=True)
@@ -111,15 +130,17 @@ class Operating:
         return solution.asked, nets
 
 
-def operate(view: View, metal: MetalTemperature = as_warm_as_its_air) -> Operating:
-    """Solve every state; with the metal's temperature following its current, iterate until nothing moves by 0.1 K.
+def operate(view: View, metal: MetalTemperature | None = None) -> Operating:
+    """Solve every state, the metal's temperature following its current, until nothing moves by 0.1 K.
+
+    Without a law of its own, `metal` is `warmed_by_currents`.
 
     Raises
     ------
     NotSettled
         If it still moves after `MOST_ROUNDS`.
     """
-    installation = view.installation
+    installation, metal = view.installation, metal or warmed_by_currents(view)
     solutions: dict[str, Solution] = {}
     temperatures: dict[str, Keyed[float]] = {}
     for number, (name, state) in enumerate(installation.states.items()):
@@ -168,4 +189,4 @@ def _temperatures(
     return found
 
 
-OPERATING: Study[Operating] = Study("operating", operate)
+OPERATING: Study[Operating] = Study("operating", operate, needs=(SECTIONS,))

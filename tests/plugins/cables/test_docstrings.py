@@ -10,7 +10,7 @@ from types import FunctionType
 
 import pytest
 
-NAMES = ("resistance", "awg", "drop", "ampacity", "table", "heat", "short_time", "bundle", "pair", "pull")
+NAMES = ("resistance", "awg", "drop", "ampacity", "table", "heat", "warmth", "short_time", "bundle", "pair", "pull")
 MODULES = [importlib.import_module(f"rigfeed_cables.{name}") for name in NAMES]
 SECTIONS = ["Parameters", "Returns", "Raises", "Notes", "References", "Examples"]
 

@@ -48,8 +48,10 @@ ONE_TWIN = """
 @pytest.mark.parametrize("conductors", [TWO_WIRES, ONE_TWIN], ids=["two wires", "one twin cable"])
 @pytest.mark.parametrize("air_c", [20.0, 80.0])
 def test_both_leads_lose_what_their_metal_and_their_joints_make(conductors, air_c):
-    wire_ohm = 2 * 3 * 0.0076 * (1 + 0.00393 * (air_c - 20))
     found = operating(conductors, air_c)
+    metal_c = dict(found.metal_c["tx"])
+    assert all(air_c + 3 < warm_c < air_c + 12 for warm_c in metal_c.values())  # 10 A through 2.5 mm2
+    wire_ohm = 3 * 0.0076 * sum(1 + 0.00393 * (warm_c - 20) for warm_c in metal_c.values())
     assert found.across("tx", "start") - found.across("tx", "set") == pytest.approx(10 * (wire_ohm + 4 * 0.0005))
 
 

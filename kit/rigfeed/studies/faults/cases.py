@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -23,6 +24,7 @@ from rigfeed.studies.prospective import state_of_case
 OPEN_S = 1e-6  # of an open device or contact: microamperes beside the amperes of a fault
 INPUT_S = 1e-3  # of the input of a converter, whose draw is left out: it holds the input where nothing else does
 INPUT = "@in"  # behind the name of a converter: the branch of its input
+NO_RISE: Mapping[str, float] = MappingProxyType({})
 CASES: tuple[Case, ...] = ("highest", "lowest")
 
 
@@ -75,11 +77,11 @@ class Branches:
         return np.flatnonzero(np.isfinite(self.low) | np.isfinite(self.high))
 
 
-def branches_of(installation: Installation, case: Case) -> Branches:
-    """The network of a case."""
+def branches_of(installation: Installation, case: Case, warmer_k: Mapping[str, float] = NO_RISE) -> Branches:
+    """The network of a case; `warmer_k` is how much warmer than its air a core is when the short finds it, by core."""
     state = state_of_case(installation, case)
     elements = [*_parts(installation, state, case)]
-    network = Network.build((*elements, *_cores(installation, state)), zeros_of(installation))
+    network = Network.build((*elements, *_cores(installation, state, warmer_k)), zeros_of(installation))
     closed = _closed(network)
     found = [branch for element in network.elements for branch in _branch(element, closed)]
     return _arranged(installation, network, case, state.air, found)
@@ -94,12 +96,12 @@ def _parts(installation: Installation, state: LaidState, case: Case) -> Iterator
             yield from (placed(element, node.id) for element in elements)
 
 
-def _cores(installation: Installation, state: LaidState) -> Iterator[Resistor]:
+def _cores(installation: Installation, state: LaidState, warmer_k: Mapping[str, float]) -> Iterator[Resistor]:
     for conductor in installation.conductors.values():
-        metal_c = conductor.air_c(state.air)
+        air_c = conductor.air_c(state.air)
         for core in conductor.cores:
             if core.start.net != core.end.net:
-                warm = 1.0 + core.core.alpha_per_k * (metal_c - 20.0)
+                warm = 1.0 + core.core.alpha_per_k * (air_c + warmer_k.get(core.id, 0.0) - 20.0)
                 ohm = core.core.ohm_per_m_20 * conductor.length_m * warm
                 joints_ohm = core.start.contact_ohm + core.end.contact_ohm
                 yield Resistor(core.id, core.start.net, core.end.net, max(ohm + joints_ohm, LEAST_OHM))

@@ -9,6 +9,7 @@ import numpy as np
 from rigfeed.installation import Installation, LaidConductor, LaidCore
 from rigfeed.network.elements import LEAST_OHM
 from rigfeed.network.ranges import Flags, Floats, Places
+from rigfeed.parts.interfaces import Surroundings
 from rigfeed.studies.ampacity import AMPACITY, Ampacities
 from rigfeed.studies.faults.cases import CASES, Branches, branches_of
 from rigfeed.studies.faults.events import DEAD_A, first_answer, run
@@ -34,7 +35,7 @@ def study_faults(view: View) -> Faults:
     cores: tuple[str, ...] = ()
     for number, case in enumerate(CASES):
         view.tell(number / len(CASES), f"dead shorts, {case} current")
-        branches = branches_of(installation, case)
+        branches = branches_of(installation, case, _rises_k(view[OPERATING]) if case == "lowest" else {})
         known = tuple(short for short in shorts if _conducts(short, branches))
         if metal is None or cores != branches.core_ids:
             cores, metal = branches.core_ids, metal_of(installation, branches, view[OPERATING], view[AMPACITY])
@@ -99,7 +100,7 @@ def _numbers(
 ) -> tuple[float | None, ...]:
     """The numbers of `Metal` in their order; None, which becomes not-a-number, for what is not known."""
     cable, hottest_c = conductor.cable, max(stretch.zone.warmest_c for stretch in conductor.stretches)
-    start_c = hottest_c + max([0.0, *_rises_k(conductor, core, operating)])
+    start_c = max([hottest_c, *_running_c(conductor, core, operating, ampacities)])
     limit_c, beta_c = cable.short_time_c, _beta_c(core)
     withstand, reference = cable.withstand_a2s(start_c), cable.withstand_a2s(REFERENCE_C)
     governing = ampacities.governing(core.id)
@@ -112,11 +113,28 @@ def _numbers(
     )
 
 
-def _rises_k(conductor: LaidConductor, core: LaidCore, operating: Operating) -> Iterator[float]:
-    """How much warmer than its air the core runs in each state."""
+def _running_c(
+    conductor: LaidConductor, core: LaidCore, operating: Operating, ampacities: Ampacities
+) -> Iterator[float]:
+    """How warm the greatest current of all states makes a core on each stretch in its warmest air: by its heat balance,
+    and by the ampacity that governs, at which it has the class of its insulation. The warmer one counts."""
+    amps = max((abs(operating.current(name, core.id)) for name in operating.solutions), default=0.0)
+    for rating in ampacities.ratings[core.id]:
+        air_c, lowest, class_c = rating.zone.warmest_c, rating.lowest, conductor.cable.insulation_c
+        yield conductor.cable.running_c(amps, Surroundings(air_c, rating.bundled, operating.installation.system_v))
+        if lowest is not None and lowest.amps > 0.0 and class_c is not None:
+            yield air_c + (class_c - air_c) * (amps / lowest.amps) ** 2
+
+
+def _rises_k(operating: Operating) -> dict[str, float]:
+    """By core, how much warmer than its air it runs in the state in which that is most."""
+    rises: dict[str, float] = {}
     for name, state in operating.installation.states.items():
-        if name in operating.metal_c:
-            yield operating.metal_c[name][core.id] - conductor.air_c(state.air)
+        for conductor in operating.installation.conductors.values() if name in operating.metal_c else ():
+            air_c = conductor.air_c(state.air)
+            for core in conductor.cores:
+                rises[core.id] = max(rises.get(core.id, 0.0), operating.metal_c[name][core.id] - air_c)
+    return rises
 
 
 def _beta_c(core: LaidCore) -> float | None:

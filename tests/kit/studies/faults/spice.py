@@ -14,6 +14,7 @@ from rigfeed.installation import Installation
 from rigfeed.network.elements import BODY, LEAST_OHM, Converter, Element, Resistor
 from rigfeed.studies.circuit import elements_of, zeros_of
 from rigfeed.studies.faults import Timeline
+from rigfeed.studies.operating import Operating
 from rigfeed.studies.prospective import state_of_case
 
 OPEN_OHM = 1e6
@@ -32,11 +33,17 @@ class Traced:
     heat_j: float
 
 
-def elements_with(installation: Installation, timeline: Timeline, body_ohm: float) -> list[Element]:
-    """The elements of the case and the short; batteries that are off are left out with their one-way elements."""
+def elements_with(operating: Operating, timeline: Timeline, body_ohm: float) -> list[Element]:
+    """The elements of the case and the short; batteries that are off are left out with their one-way elements. In the
+    lowest case the short finds each core as warm as the state makes it in which it is warmest."""
+    installation = operating.installation
     state = state_of_case(installation, timeline.case)
-    warm = {core.id: conductor.air_c(state.air) for conductor in installation.conductors.values()
-            for core in conductor.cores}
+    air = {core.id: conductor for conductor in installation.conductors.values() for core in conductor.cores}
+    warm = {core: conductor.air_c(state.air) for core, conductor in air.items()}
+    for name, laid in installation.states.items() if timeline.case == "lowest" else ():
+        for core, conductor in air.items():
+            rise_k = operating.metal_c[name][core] - conductor.air_c(laid.air)
+            warm[core] = max(warm[core], conductor.air_c(state.air) + rise_k)
     loads = {node.id for node, _ in installation.loads} | set(timeline.out)
     elements = list(elements_of(installation, state, warm, case=timeline.case, leave_out=loads))
     short = timeline.short
@@ -60,9 +67,9 @@ def elements_with(installation: Installation, timeline: Timeline, body_ohm: floa
     ]
 
 
-def traced(installation: Installation, timeline: Timeline, body_ohm: float, ngspice: str, folder: Path) -> Traced:
+def traced(operating: Operating, timeline: Timeline, body_ohm: float, ngspice: str, folder: Path) -> Traced:
     """The course as ngspice sees it."""
-    elements = elements_with(installation, timeline, body_ohm)
+    installation, elements = operating.installation, elements_with(operating, timeline, body_ohm)
     nets = sorted({net for e in elements for net in _ends(e)})
     zeros = _zeros(installation, elements)
     nodes = {net: "0" if net in zeros else f"n{number}" for number, net in enumerate(nets)}

@@ -12,6 +12,7 @@ import rigfeed
 from rigfeed.assess import Assessment
 from rigfeed.studies.faults import FAULTS, Faults
 from rigfeed.studies.faults.result import CaseFaults
+from rigfeed.studies.operating import OPERATING
 
 BODY_OHM = 2.5e-3  # half a body path, the practice's
 DESIGNS = range(30)
@@ -31,7 +32,7 @@ def follow(assessment: Assessment, ngspice: str, folder: Path) -> None:
     """The most eventful shorts of a design, step by step, in both programs."""
     for case, number in eventful(assessment[FAULTS]):
         timeline = case.timeline(number)
-        seen = traced(assessment.installation, timeline, BODY_OHM, ngspice, folder)
+        seen = traced(assessment[OPERATING], timeline, BODY_OHM, ngspice, folder)
         largest = max(abs(amps) for step in seen.core_a for amps in step.values())
         near = {"rel": 1e-3, "abs": 1e-6 * largest}
         for place, (step, cores) in enumerate(zip(timeline.steps, seen.core_a, strict=True)):

@@ -18,6 +18,7 @@ from rigfeed.studies.faults.cases import branches_of
 from rigfeed.studies.faults.events import first_answer
 from rigfeed.studies.faults.lowrank import Ports
 from rigfeed.studies.faults.shorts import shorts_of
+from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.sections import SECTIONS
 
 SEEDS = range(12)
@@ -29,7 +30,7 @@ def test_the_first_moment_is_that_of_the_solver(seed):
     for case in assessment[FAULTS].cases:
         for number in range(0, len(case.shorts), 7):
             timeline = case.timeline(number)
-            elements = elements_with(assessment.installation, timeline, 2.5e-3)
+            elements = elements_with(assessment[OPERATING], timeline, 2.5e-3)
             network = Network.build(elements, zeros_of(assessment.installation))
             answer = solve(network, Values.of(network)).asked
             assert timeline.first_a == pytest.approx(answer.current(0, "@short"), rel=1e-6, abs=1e-4)
