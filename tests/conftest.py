@@ -7,6 +7,8 @@ import shutil
 
 import pytest
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does, before anything loads NumPy
+
 DEBIAN_PACKAGE = {
     "ngspice": "ngspice", "soffice": "libreoffice-calc", "pdftotext": "poppler-utils", "make": "make",
     "chromium": "chromium", "dot": "graphviz", "fc-match": "fontconfig", "xmllint": "libxml2-utils", "Xvfb": "xvfb",
