@@ -27,6 +27,7 @@ from rigfeed_api.wire import design_of_plain
 
 T = TypeVar("T")
 NAME = re.compile("[^\x00-\x1f\x7f-\x9f\ud800-\udfff]{1,60}")
+MOST_ERRORS = 1000  # beyond them no further vehicle is read: each costs time and room, and few are listed
 KEYS = ("title", "designs", "design", "vehicles")
 
 
@@ -87,7 +88,7 @@ def _variants(body: dict[str, Any]) -> dict[str, Design]:
 
 
 def _by_vehicle(body: dict[str, Any], key: str, make: Callable[[Any, Path], Design]) -> dict[str, Design]:
-    """What is made for each vehicle; the errors of all of them together."""
+    """What is made for each vehicle; the errors of all of them together, up to `MOST_ERRORS` and those of one more."""
     table, most = body[key], engine().settings.limits.batch
     if not isinstance(table, dict) or not table:
         raise _wrong("is no object of vehicles by name", key, remedy='write it like {"van 1": ...}')
@@ -105,11 +106,16 @@ def _by_vehicle(body: dict[str, Any], key: str, make: Callable[[Any, Path], Desi
             errors += error.errors
         except InputError as error:
             errors.append(error)
+        if len(errors) > MOST_ERRORS:
+            break
     known_or_raise(errors)
     return found
 
 
 def _design(data: Any, at: Path) -> Design:
+    most = engine().settings.limits.design_bytes
+    if isinstance(data, str) and len(data) > most:
+        raise _wrong(f"is {len(data)} characters long; at most {most} are read", *at, remedy="make two designs of it")
     try:
         design = parse(data) if isinstance(data, str) else design_of_plain(data)
         known_or_raise(list(engine().too_large(design)))

@@ -142,7 +142,21 @@ def test_nothing_is_stored(client, larch):
 
 @pytest.mark.parametrize("begin", ["", "\ufeff"])
 def test_a_key_of_very_many_parts_in_a_text_of_a_vehicle_is_refused_at_once(client, begin):
-    answer = client.post("/v1/batch", json={"designs": {"a": f"{begin}{'a.' * 1_000_000}a = 1"}})
+    answer = client.post("/v1/batch", json={"designs": {"a": f"{begin}{'a.' * 500_000}a = 1"}})
     assert answer.status_code == 422
     (error,) = answer.json["errors"]
     assert (error["pointer"], error["what"]) == ("/designs/a", "a key has more than 32 parts")
+
+
+def test_a_text_of_a_vehicle_is_as_long_as_a_design_may_be(client):
+    answer = client.post("/v1/batch", json={"designs": {"a": "#" * (2**20 + 1)}})
+    assert answer.status_code == 422
+    (error,) = answer.json["errors"]
+    assert error["what"] == "is 1048577 characters long; at most 1048576 are read"
+
+
+def test_after_a_thousand_errors_no_further_vehicle_is_read(client):
+    wrong = "".join(f"[a{number}]\n" for number in range(400))  # and no format: 401 errors
+    answer = client.post("/v1/batch", json={"designs": {f"van {number}": wrong for number in range(50)}})
+    assert answer.status_code == 422
+    assert answer.json["detail"].startswith("1203 things are wrong")
