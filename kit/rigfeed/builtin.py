@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from rigfeed.calculators import Calculator
 from rigfeed.checks.antenna import CHECKS as ANTENNA
 from rigfeed.checks.charging import CHECKS as CHARGING
 from rigfeed.checks.check import Check
@@ -142,6 +143,13 @@ def register_checks() -> Iterable[Check]:
     return (
         *CONDUCTOR, *SOURCE, *GROUND, *RECORD, *ROUTING, *TERMINATION, *FAULT, *ANTENNA, *CHARGING, *POWER, *WHAT_IF,
     )
+
+
+@hookimpl
+def register_calculators() -> Iterable[Calculator]:
+    from rigfeed.trials.measured import CALCULATORS
+
+    return CALCULATORS
 
 
 @hookimpl
