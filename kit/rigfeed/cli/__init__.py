@@ -35,6 +35,7 @@ OWN = {
     "catalog": "shelf",
     "practice": "practices",
     "plugins": "shelf",
+    "plugin": "scaffolding",
 }
 
 
