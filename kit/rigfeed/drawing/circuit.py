@@ -32,7 +32,7 @@ from rigfeed.quantity import show
 from rigfeed.studies.operating import OPERATING
 
 TITLE = "Circuit diagram"
-EDGE_MM = 1.0
+EDGE_MM = 0.4
 ZONE_MM = 3.0
 TITLE_ROOM_MM = 60.0
 THIN = "thin lines: as the vehicle came"
