@@ -167,6 +167,8 @@ def _size(row: _Row) -> tuple[float, tuple[float, ...]]:
 
 def _size_texts(row: _Row) -> list[sizes.Text]:
     found: list[sizes.Text] = []
+    if re.search(r"\bswg\b", " ".join(map(row.given.text, ("size", "gauge", "title"))), re.I):
+        raise _refuse("size", "SWG is another gauge than AWG, and is not read here; write mm2 or the strands")
     for column in ("size", "gauge", "strands", "title"):
         text, header = row.given.text(column), row.given.header(column)
         if column == "gauge":

@@ -16,11 +16,12 @@ from functools import lru_cache
 from rigfeed_cables import awg
 
 AUTO_MM2 = {"3": 0.85, "4": 1.85, "6": 4.6}  # common practice, no source: by outside diameter of the insulation
+MOST_CORES = 7  # of a cable for power; more of anything are strands
 NEAR = 1.16  # two areas are the same size within this: less metal in a gauge, strands that fall short of the name
 _N = r"(\d+(?:[.,]\d+)?|[.,]\d+)"
 _GAUGE = r"(?:awg|b\s?&\s?s|b\s?&amp;\s?s|ga(?:uge)?|swg)\b"
 _MM2 = r"(?:mm²|mm2|mm\^2|sq\.?\s?mm|qmm|sq\b|mmq\b)"
-_STRANDS = r"(?<![\d.,/])(\d{1,5})\s*[/x×]\s*((?:\d+(?:[.,]\d+)?|[.,]\d+))\s*(mm|\"|in\b|awg)?(?!\w)"
+_STRANDS = r"(?<![\d.,/])(\d{1,5})\s*(?:[/x×]|g(?=\s?\d))\s*((?:\d+(?:[.,]\d+)?|[.,]\d+))\s*(mm|\"|in\b|awg)?(?!\w)"
 _PATTERNS = (
     ("cores", re.compile(rf"(?<![\d.,/])(\d{{1,2}})\s*(?:[x×*]|g(?=\s?\d))\s*{_N}\s*{_MM2}", re.I)),
     ("area", re.compile(rf"(?<![\d.,/x×]){_N}\s*{_MM2}", re.I)),
@@ -112,6 +113,10 @@ def _awg(match: re.Match[str], header: str) -> Iterator[Size]:
 def _strands(match: re.Match[str], header: str) -> Iterator[Size]:
     """n strands of a diameter in mm, in inch, or of a gauge: what digits and unit leave open."""
     count, text, unit = int(match[1]), match[2].replace(",", "."), (match[3] or "").lower()
+    if "/" not in match[0] and count <= MOST_CORES and unit != "awg":  # 2x1.5 may be two cores of 1.5 mm2
+        yield Size(_number(text), f"{count} cores of {match[2]} mm2", 0, cores=count)
+        if "g" in match[0].lower():
+            return
     shown = f"0{text}" if text.startswith(".") else text
     if not unit:
         unit = next((word for word, sign in (("in", "inch"), ("mm", "[mm]"), ("mm", "(mm)")) if sign in header), "")
