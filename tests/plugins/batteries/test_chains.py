@@ -75,7 +75,7 @@ def test_a_charger_at_full_output_pulls_its_input_below_its_lock_out(area, ohm, 
     across_v = found.between("run", "dcdc.in-pos", "dcdc.in-neg")
     watt = 20 * 14.4 / 0.9 + 0.5
     assert post_v == pytest.approx(12.4, abs=0.01)
-    assert across_v == pytest.approx((post_v + (post_v**2 - 4 * ohm * watt) ** 0.5) / 2, abs=0.005)
+    assert across_v == pytest.approx((post_v + (post_v**2 - 4 * ohm * watt) ** 0.5) / 2, abs=0.010)
     assert across_v == pytest.approx(input_v, abs=0.02)
     assert found.current("run", "W2") == pytest.approx(watt / across_v)
     assert found.solutions["run"].below_minimum(0) == ("dcdc",)  # 12.2 V: it locks out, recovers, and starts again

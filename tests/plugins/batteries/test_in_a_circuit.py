@@ -13,6 +13,8 @@ LOAD = "radio:r: transmit_a={} | receive_a=1 | standby_a=0 | nominal_v=12 | leas
 WIRE = "cable:w: area_mm2=10 | ohm_per_km=2 | od_mm=6"  # 1 m: 2 mohm at 20 degC
 BARE = "bare:x: contact_mohm=0"
 
+WARM = 0.01  # what the current adds to the resistance of a cable is left out of the calculation by hand
+
 
 def operating(transmit_a: float, states: str, nodes: str = "", conductors: str = "", *, start: str = "", alt: str = ""):
     """A battery, an alternator 1 m from it, and a set 1 m from the battery; everything in air of 20 degC."""
@@ -106,12 +108,12 @@ LINK = """
 def test_two_linked_batteries_share_a_load():
     found = operating(10, OFF.replace('start = "100 %"', 'start = "100 %", aux = "100 %"'), SECOND, LINK)
     # 10 mohm against 10 mohm and 2 * 2 m * 2 mohm/m of link
-    assert -found.current("tx", "L1") == pytest.approx(10 * 0.010 / (0.010 + 0.010 + 0.008))
+    assert -found.current("tx", "L1") == pytest.approx(10 * 0.010 / (0.010 + 0.010 + 0.008), rel=WARM)
 
 
 def test_the_fuller_of_two_linked_batteries_charges_the_other_with_the_engine_off():
     found = operating(0, OFF.replace('start = "100 %"', 'start = "100 %", aux = "50 %"'), SECOND, LINK)
-    assert found.current("tx", "L1") == pytest.approx((12.8 - 12.2) / 0.028)
+    assert found.current("tx", "L1") == pytest.approx((12.8 - 12.2) / 0.028, rel=WARM)
 
 
 def test_with_the_engine_on_neither_takes():
@@ -141,8 +143,8 @@ def test_with_the_engine_on_a_charger_and_its_battery_stand_at_the_voltage_of_th
 
 def test_an_empty_battery_lets_the_set_drop_below_its_least_voltage():
     found = operating(60, OFF.replace("100 %", "0 %"))
-    assert found.across("tx", "set") == pytest.approx(11.8 - 60 * 0.014)
+    assert found.across("tx", "set") == pytest.approx(11.8 - 60 * 0.014, rel=WARM)
     greedy = operating(300, OFF.replace("100 %", "0 %"))
-    assert greedy.across("tx", "set") == pytest.approx(11.8 - 300 * 0.014)
+    assert greedy.across("tx", "set") == pytest.approx(11.8 - 300 * 0.014, rel=WARM)
     assert greedy.solutions["tx"].below_minimum(0) == ("set",)
     assert greedy.solutions["tx"].settled.current(0, "W1") == pytest.approx(0.0, abs=1e-9)
