@@ -145,6 +145,6 @@ def test_an_empty_battery_lets_the_set_drop_below_its_least_voltage():
     found = operating(60, OFF.replace("100 %", "0 %"))
     assert found.across("tx", "set") == pytest.approx(11.8 - 60 * 0.014, rel=WARM)
     greedy = operating(300, OFF.replace("100 %", "0 %"))
-    assert greedy.across("tx", "set") == pytest.approx(11.8 - 300 * 0.014, rel=WARM)
+    assert 5.0 < greedy.across("tx", "set") < 11.8 - 300 * 0.014  # glowing copper resists far more
     assert greedy.solutions["tx"].below_minimum(0) == ("set",)
     assert greedy.solutions["tx"].settled.current(0, "W1") == pytest.approx(0.0, abs=1e-9)
