@@ -154,9 +154,13 @@ def operate(view: View, metal: MetalTemperature | None = None) -> Operating:
 def _settled(
     installation: Installation, state: LaidState, metal: MetalTemperature
 ) -> tuple[Solution | None, Keyed[float]]:
-    """A state with the metal as warm as its current makes it; no solution where there is nothing to solve."""
+    """A state with the metal as warm as its current makes it; no solution where there is nothing to solve.
+
+    A load that can run on cold leads and cannot on warm ones would come and go for ever: from when the first is lost
+    or comes back no metal cools down again, so that the lower of the volts stand.
+    """
     metal_c = _temperatures(installation, state, metal, {core.id: 0.0 for core in installation.cores})
-    before = metal_c
+    before, lost, held = metal_c, None, False
     for _ in range(MOST_ROUNDS):
         network = Network.build(elements_of(installation, state, metal_c), zeros_of(installation))
         if not network.elements:
@@ -164,6 +168,11 @@ def _settled(
         solution = solve(network, Values.of(network))
         current_a = {core.id: solution.asked.current(0, core.id) for core in installation.cores}
         before, metal_c = metal_c, _temperatures(installation, state, metal, current_a)
+        lost_now = solution.no_operating_point(0)
+        held = held or lost not in (None, lost_now)
+        lost = lost_now
+        if held:
+            metal_c = {core: max(warm_c, before[core]) for core, warm_c in metal_c.items()}
         if all(abs(metal_c[core] - before[core]) <= CLOSE_K for core in metal_c):
             return solution, Keyed(before)
     raise _not_settled(state, before, metal_c)

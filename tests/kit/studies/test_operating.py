@@ -342,3 +342,17 @@ def test_currents_balance_around_two_batteries_and_a_ring():
     assert_lawful(found)
     assert found.across("tx", "set") > 8.0
     assert found.current("tx", "W2") != pytest.approx(found.current("tx", "W1"))
+
+
+def test_a_load_that_runs_on_cold_leads_only_does_not_come_and_go_for_ever():
+    """60 W over 2 x 0.5 ohm cannot be had from 12 V; the leads are that hot only while it runs."""
+    text = one_set("box:watts", "wire:warm").replace('"2 m"', '"4 m"')
+    assert operate(view_of(text), lambda *_: 3000.0).without_operating_point("tx") == ("set",)
+    assert operate(view_of(text), lambda *_: 20.0).without_operating_point("tx") == ()
+
+    def hot_while_it_runs(conductor, state, current_a):
+        return 3000.0 if 0.1 < abs(current_a[conductor.id]) < 5.5 else 20.0
+
+    found = operate(view_of(text), hot_while_it_runs)
+    assert found.without_operating_point("tx") == ("set",)
+    assert set(found.metal_c["tx"].values()) == {3000.0}
