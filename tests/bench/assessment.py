@@ -5,47 +5,25 @@ Prints the median time of `assess` for each demonstration design, and its ratio 
 
 from __future__ import annotations
 
-import statistics
 import sys
-import time
-from collections.abc import Callable
+
+from yardstick import ladder, median_s
 
 import rigfeed
 from rigfeed.examples import examples
-from rigfeed.network.elements import Resistor, Sink, Source
-from rigfeed.network.network import Network
 from rigfeed.network.solve import solve
 
 RUNS = 15
 NETS = 40
 
 
-def median_s(action: Callable[[], object]) -> float:
-    action()  # the first one reads catalogs
-    found = []
-    for _ in range(RUNS):
-        start = time.perf_counter()
-        action()
-        found.append(time.perf_counter() - start)
-    return statistics.median(found)
-
-
-def ladder() -> Network:
-    """A feed with a load at every step."""
-    elements: list[Resistor | Sink | Source] = [Source("s", "n0", "g", 12.6, 0.01)]
-    for step in range(1, NETS):
-        elements.append(Resistor(f"r{step}", f"n{step - 1}", f"n{step}", 0.001))
-        elements.append(Sink(f"l{step}", f"n{step}", "g", "power", 1.0))
-    return Network.build(elements)
-
-
 def main() -> int:
-    network = ladder()
-    one = median_s(lambda: solve(network))
+    network = ladder(NETS)
+    one = median_s(lambda: solve(network), RUNS)
     print(f"solving a ladder of {NETS} nets: {one * 1000:.2f} ms")
     for name in examples():
         design = rigfeed.load(rigfeed.example(name))
-        took = median_s(lambda design=design: rigfeed.assess(design))
+        took = median_s(lambda design=design: rigfeed.assess(design), RUNS)
         print(f"assessing {name}: {took * 1000:.1f} ms, {took / one:.0f} times that")
     return 0
 
