@@ -30,7 +30,7 @@ def assessment_json(assessment: Assessment, system: System = "metric") -> dict[s
             {"check": item.check, "subject": str(item.subject), "why": item.why} for item in assessment.not_checked
         ],
         "assumptions": [
-            {"subject": str(a.subject), "what": a.what, "value": _measure(a.value), "authority": a.authority}
+            {"subject": str(a.subject), "what": a.what, "value": measure_json(a.value), "authority": a.authority}
             for a in assessment.assumptions
         ],
         "checks": list(assessment.checks),
@@ -43,8 +43,21 @@ def assessment_json(assessment: Assessment, system: System = "metric") -> dict[s
     }
 
 
-def _measure(measure: Measure | None) -> dict[str, Any] | None:
+def measure_json(measure: Measure | None) -> dict[str, Any] | None:
+    """A number with its unit."""
     return None if measure is None else {"value": json_number(measure.value), "unit": measure.unit}
+
+
+def judgement_json(finding: Finding, system: System) -> dict[str, Any]:
+    """What a finding says of its subject: the figures, the sentences, whose rule it is, and who accepted it."""
+    return {
+        "value": measure_json(finding.value),
+        "limit": measure_json(finding.limit),
+        "message": finding.text(system),
+        "remedy": finding.advice(system),
+        "authority": finding.authority,
+        "accepted_by": finding.accepted_by,
+    }
 
 
 def _finding(finding: Finding, system: System) -> dict[str, Any]:
@@ -57,12 +70,7 @@ def _finding(finding: Finding, system: System) -> dict[str, Any]:
         "also": [str(path) for path in finding.also],
         "state": finding.state,
         "also_states": list(finding.also_states),
-        "value": _measure(finding.value),
-        "limit": _measure(finding.limit),
-        "message": finding.text(system),
-        "remedy": finding.advice(system),
-        "authority": finding.authority,
-        "accepted_by": finding.accepted_by,
+        **judgement_json(finding, system),
     }
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from rigfeed.assess import Assessment
 from rigfeed.cautions import CAUTIONS
 from rigfeed.checks.check import SEVERITY_ORDER, Finding
-from rigfeed.measure import Measure, json_number
+from rigfeed.json_report import judgement_json, measure_json
 from rigfeed.papers.table import table_json
 from rigfeed.quantity import System
 from rigfeed.trials.batch import Batch, Line
@@ -33,7 +33,7 @@ def batch_json(batch: Batch, system: System = "metric") -> dict[str, Any]:
         ],
         "assumptions": [
             {
-                "subject": str(item.subject), "what": item.what, "value": _measure(item.value),
+                "subject": str(item.subject), "what": item.what, "value": measure_json(item.value),
                 "authority": item.authority, "vehicles": list(names),
             }
             for item, names in batch.assumptions
@@ -69,14 +69,5 @@ def _cell(finding: Finding, system: System) -> dict[str, Any]:
     return {
         "severity": finding.severity,
         "state": finding.state,
-        "value": _measure(finding.value),
-        "limit": _measure(finding.limit),
-        "message": finding.text(system),
-        "remedy": finding.advice(system),
-        "authority": finding.authority,
-        "accepted_by": finding.accepted_by,
+        **judgement_json(finding, system),
     }
-
-
-def _measure(measure: Measure | None) -> dict[str, Any] | None:
-    return None if measure is None else {"value": json_number(measure.value), "unit": measure.unit}
