@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from tests.gui.windows.hands import Hands
 from tests.gui.windows.screens import Screen
 
+from rigfeed.examples import example
 from rigfeed_gui.logic.recovery import Recovery
 from rigfeed_gui.logic.session import Session
 from rigfeed_gui.logic.settings import Settings
@@ -56,3 +58,17 @@ def open_window(tool, screens, monkeypatch, tmp_path) -> Iterator:
 def hands(open_window) -> Hands:
     """A person in front of the start page on a common screen."""
     return open_window()
+
+
+@pytest.fixture
+def file(tmp_path) -> Path:
+    """A copy of Hazel."""
+    return Path(shutil.copy(example("hazel"), tmp_path / "hazel.toml"))
+
+
+@pytest.fixture
+def opened(hands, file) -> Hands:
+    """Hazel in hand."""
+    hands.session.open(file)
+    hands.settle()
+    return hands

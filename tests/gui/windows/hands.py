@@ -10,6 +10,8 @@ from tkinter import ttk
 
 from tests.gui.windows.screens import Screen
 
+from rigfeed.design.edit import Set
+from rigfeed.path import Path
 from rigfeed_gui.actions import dialogs
 from rigfeed_gui.window import Window
 
@@ -152,6 +154,12 @@ class Hands:
     def texts(self, within: tk.Misc | None = None) -> list[str]:
         """All that visible labels and buttons say."""
         return [str(w["text"]) for w in everything(within or self.root) if isinstance(w, ttk.Label) or is_button(w)]
+
+
+def lengthen(hands: Hands, length: str = "1.1 m") -> None:
+    """An edit that every demonstration can have: the run through the engine bay becomes longer."""
+    hands.session.edit([Set(Path("runs", "bay", "length"), length)], "length of bay")
+    hands.settle()
 
 
 def is_button(widget: tk.Misc) -> bool:

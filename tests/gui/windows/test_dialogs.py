@@ -1,0 +1,119 @@
+"""Papers, calculators, catalogs, long work: each dialog used as a person uses it."""
+
+from __future__ import annotations
+
+import threading
+import time
+import zipfile
+
+import pytest
+from tests.gui.windows.geometry import complaints
+
+from rigfeed.errors import Cancelled
+from rigfeed_gui.dialogs import files
+from rigfeed_gui.dialogs.working import Working
+from rigfeed_gui.logic.assessor import Job
+from rigfeed_gui.logic.words import say
+
+
+def test_some_of_the_papers_are_written(opened, tmp_path):
+    folder = tmp_path / "papers"
+    opened.key("ctrl+p")
+    dialog = opened.dialog()
+    everything_ = dialog.chosen_papers
+    assert {"cut-list", "circuit"} <= set(everything_)
+    opened.click(dialog.nothing)
+    assert dialog.chosen_papers == ()
+    opened.key("Tab")
+    opened.press(say("papers.write"), dialog)
+    assert dialog._note["text"] == say("papers.no-paper")
+    tree = dialog.list.tree
+    tree.see("circuit")
+    opened.root.update()
+    left, top, _, high = tree.bbox("circuit", "#0")
+    opened.click(tree, left + 8, top + high / 2)
+    opened.stroke(tree, "Up", "space")
+    taken = dialog.chosen_papers
+    assert len(taken) == 2
+    assert "circuit" in taken
+    assert complaints(dialog) == []
+    dialog.write_into(folder)
+    done = say("papers.open-folder")
+    opened.until(lambda: any(done in opened.texts(top) for top in opened.dialogs), "nothing is written")
+    names = {path.name.split("-", 1)[-1] for path in folder.iterdir()}
+    table = next(name for name in taken if name != "circuit")
+    assert names == {f"{table}.csv", "circuit.svg", "hazel.xlsx"}
+
+
+def test_papers_are_looked_at_and_written(opened, tmp_path, monkeypatch):
+    folder = tmp_path / "papers"
+    folder.mkdir()
+    monkeypatch.setattr(files.filedialog, "askdirectory", lambda **options: str(folder))
+    opened.key("ctrl+p")
+    dialog = opened.dialog()
+    assert dialog.table is not None
+    rows = [dialog.table.tree.item(row, "values") for row in dialog.table.tree.get_children()]
+    assert any("W2" in str(row) for row in rows)
+    opened.press(say("papers.write"), dialog)
+    done = say("papers.open-folder")
+    opened.until(lambda: opened.dialogs and done in opened.texts(opened.dialogs[-1]), "not written")
+    written = sorted(path.name for path in folder.rglob("*") if path.is_file())
+    assert any(name.endswith(".xlsx") for name in written)
+    with zipfile.ZipFile(next(folder.rglob("*.xlsx"))) as book:
+        texts = " ".join(book.read(name).decode("utf-8") for name in book.namelist() if name.endswith(".xml"))
+    assert "Disconnect the battery" in texts
+
+
+def test_a_calculator_computes_while_one_types(hands):
+    hands.key("ctrl+l")
+    dialog = hands.dialog()
+    hands.type("voltage drop")
+    hands.settle()
+    assert dialog.sheet is not None
+    for field in dialog.sheet.inputs:
+        usual = dialog.sheet.usual.get(str(field.path)) or (f"{max(field.least or 0, 1):g} {field.unit}".strip()
+                                                             if not field.choices else field.choices[0])
+        hands.enter(dialog.rows[str(field.path)].focus, usual)
+    hands.settle()
+    assert any(letter.isdigit() for letter in dialog.answer.shown), dialog.answer.shown
+    first = dialog.rows[str(dialog.sheet.inputs[0].path)]
+    hands.enter(first.focus, "nonsense")
+    assert first.error
+
+
+def test_the_shelf_shows_where_figures_come_from(hands):
+    hands.key("ctrl+k")
+    dialog = hands.dialog()
+    kinds = [name for name, _ in dialog.kind.rows]
+    dialog.kind.current(kinds.index("cable"))
+    hands.stroke(dialog.kind, "<ComboboxSelected>")
+    hands.keys(dialog.word.entry, "thinwall-4")
+    rows = [dialog.list.tree.item(row, "values") for row in dialog.list.tree.get_children()]
+    assert rows
+    assert all("thinwall-4" in row[0] and row[2] and row[3] for row in rows)
+    details = dict(dialog.details.tree.item(row, "values") for row in dialog.details.tree.get_children())
+    assert {"source", "confidence"} <= set(details)
+
+
+def test_long_work_shows_how_far_it_is_and_can_be_stopped(opened):
+    told = threading.Event()
+
+    def run(tell):
+        for number in range(10_000):
+            tell(number / 10_000, f"piece {number}")
+            told.set()
+            time.sleep(0.005)
+
+    ended = []
+    job = Job("Counting", run)
+    dialog = Working(opened.root, opened.window.theme, job, lambda: ended.append(job))
+    opened.until(told.is_set, "it does not begin")
+    opened.until(lambda: "piece" in " ".join(opened.texts(dialog)), "it does not say how far it is")
+    opened.screen.shoot("working")
+    assert complaints(dialog) == []
+    assert not ended
+    opened.press(say("dialog.cancel"), dialog)
+    opened.until(lambda: ended, "it cannot be stopped")
+    assert not opened.dialogs
+    with pytest.raises(Cancelled):
+        job.result()

@@ -1,0 +1,97 @@
+"""What is wrong, in its list and in full: walked, filtered, explained, accepted."""
+
+from __future__ import annotations
+
+from tests.gui.windows.geometry import complaints
+
+from rigfeed.examples import example
+from rigfeed.path import Path
+from rigfeed_gui.logic.words import say
+
+
+def test_findings_are_walked_filtered_and_explained(hands):
+    opened = hands
+    opened.session.begin(example("larch").read_text(encoding="utf-8"), kept=True)
+    opened.settle()
+    bench, session = opened.window.bench, opened.session
+    total = len(bench.findings.shown)
+    opened.key("F4")
+    assert session.finding is session.assessment.findings[0]
+    assert bench.explaining.explained is not None
+    opened.settle()
+    assert session.finding.advice() in bench.explaining.text.shown
+    bench.findings.severity.current(1)
+    opened.stroke(bench.findings.severity, "<ComboboxSelected>")
+    assert {row.finding.severity for row in bench.findings.shown} == {"error"}
+    assert len(bench.findings.shown) < total
+    bench.findings.severity.current(0)
+    opened.stroke(bench.findings.severity, "<ComboboxSelected>")
+    opened.keys(bench.findings.word.entry, "cables fill")
+    assert 0 < len(bench.findings.shown) < total
+
+
+def test_the_first_thing_to_mend_is_told_before_anything_is_chosen(hands):
+    """Nobody has to look for it: its words, what to do, and the button stand there from the start."""
+    opened, session = hands, hands.session
+    session.begin(example("larch").read_text(encoding="utf-8").replace('"fuse:c-30"', '"fuse:c-60"'), kept=True)
+    opened.settle()
+    explaining = opened.window.bench.explaining
+    first = session.assessment.findings[0]
+    assert session.finding is None
+    assert session.selection is None
+    assert explaining.text.shown.startswith(say("explain.first"))
+    assert first.text() in explaining.text.shown
+    assert first.advice() in explaining.text.shown
+    session.select(Path("passages", "H1"))
+    opened.settle()
+    assert say("explain.first") not in explaining.text.shown
+    assert "H1" in explaining.text.shown.splitlines()[0]
+    session.select(Path("points", "roof"))
+    opened.settle()
+    assert explaining.text.shown.startswith(say("explain.first-other", thing="roof"))
+    assert first.text() in explaining.text.shown
+
+
+def test_a_note_gives_way_to_what_is_chosen_next(opened):
+    bench, session = opened.window.bench, opened.session
+    bench.lists.select(bench.assumed)
+    opened.settle()
+    bench.assumed.list.tree.selection_set("0")
+    opened.settle()
+    what, why, _ = bench.assumed.lines[0]
+    assert bench.explaining.text.shown == f"{what}\n{why}"
+    session.select(Path("conductors", "W2") if session.selection != Path("conductors", "W2") else Path("nodes", "F1"))
+    opened.settle()
+    assert what not in bench.explaining.text.shown
+
+
+def test_an_accepted_finding_stays_visible_with_who_said_so(opened):
+    session = opened.session
+    opened.key("F4", "ctrl+shift+Return")
+    form = opened.dialog()
+    opened.type("measured in the car")
+    opened.key("Tab")
+    opened.type("somebody")
+    opened.key("Return")
+    opened.until(lambda: not opened.dialogs, "the form stays")
+    opened.settle()
+    accepted = [f for f in session.assessment.findings if f.accepted_by]
+    assert [f.accepted_by for f in accepted] == ["somebody: measured in the car"]
+    assert form.rows["by"] is not None
+    session.choose_finding(accepted[0])
+    opened.settle()
+    assert say("explain.reopen") in opened.texts(opened.window.bench.explaining)
+
+
+def test_removing_names_what_goes_with_it(opened):
+    opened.session.select(Path("points", "seat"))
+    opened.settle()
+    opened.key("ctrl+Delete")
+    dialog = opened.dialog()
+    told = " ".join(opened.texts(dialog))
+    assert "runs.sill" in told
+    assert complaints(dialog) == []
+    opened.press(say("removing.remove"), dialog)
+    opened.settle()
+    assert "seat" not in opened.session.work.design.points
+    assert opened.session.selection is None
