@@ -30,7 +30,7 @@ def catalog_name(wanted: str, file: str = "") -> str:
     """
     name = wanted or id_of(Path(file).stem).replace(".", "-")
     if not NAME.fullmatch(name):
-        remedy = "letters, digits, - and _ only, 64 at most; name it with --as"
+        remedy = "letters, digits, - and _ only, 64 at most"
         raise InputError(f"{name!r} cannot be the name of a catalog", remedy=remedy)
     return name
 

@@ -111,7 +111,7 @@ def read_price(given: Given) -> tuple[str, Note | None]:
         return "", Note("left out", "price", f"{text!r} could be {plain(number.value)} or {plain(number.other)}")
     currency = currency_in(match[1] or match[3]) or currency_in(given.header("price")) or given.currency
     if not currency:
-        return "", Note("left out", "price", f"{text!r} has no currency: name it with --currency")
+        return "", Note("left out", "price", f"{text!r} has no currency: say which it is")
     return f"{plain(round(number.value, 4))} {currency}", None
 
 

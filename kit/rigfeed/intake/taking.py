@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 from collections.abc import Mapping as Table
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, get_args
 
 from rigfeed.errors import InputError, UnknownName
 from rigfeed.fields import PART_KEY
@@ -20,6 +20,7 @@ from rigfeed.intake.reading import Sheet, Tell, read_sheet
 from rigfeed.parts.part import PartKind
 
 State = Literal["taken", "taken with a mark", "refused"]
+STATES: tuple[State, ...] = get_args(State)
 TOLD_EVERY = 1000  # rows
 
 
@@ -116,7 +117,7 @@ def _kind(sheet: Sheet, kinds: Table[str, PartKind], mapping: Mapping) -> tuple[
         likely = ", ".join(kind.name for score, kind, _ in found if score == found[0][0])
         raise InputError(
             f"does not say of what kind its parts are{f'; it could be {likely}' if likely else ''}",
-            remedy="name the kind with --kind, for instance --kind cable",
+            remedy="say of what kind they are, for instance cable",
         )
     return found[0][1], found[0][2]
 

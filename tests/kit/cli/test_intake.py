@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 import json
+import os
+import pty
+import signal
+import subprocess
+import sys
 from pathlib import Path
 
 import click
@@ -85,3 +90,28 @@ def test_names_that_are_no_names_or_are_taken_are_refused(run, own, depot):
         assert code == 2
         assert "rigfeed:" in err
     assert not (own / "catalogs").exists()
+
+
+def test_a_person_sees_how_far_it_is_and_ctrl_c_leaves_what_was_there(run, own, depot):
+    run("catalog", "add", depot)
+    before = {path: path.read_bytes() for path in own.rglob("*") if path.is_file()}
+    depot.write_text(LIST + "".join(f"B{number};blue 2,5 mm2;2,5 mm2;2,9;7,6;0,45\n" for number in range(150_000)))
+    ours, theirs = pty.openpty()
+    command = [Path(sys.executable).with_name("rigfeed"), "catalog", "add", depot, "--yes"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=theirs, text=True) as process:
+        os.close(theirs)
+        told = b""
+        while b"% row " not in told:
+            told += os.read(ours, 1000)
+        process.send_signal(signal.SIGINT)
+        assert process.stdout.read() == ""
+        assert process.wait(timeout=30) == 2
+    assert b"stopped" in os.read(ours, 1000)
+    os.close(ours)
+    assert {path: path.read_bytes() for path in own.rglob("*") if path.is_file()} == before
+
+
+def test_a_pipe_gets_no_progress(run, own, depot):
+    depot.write_text(LIST + "".join(f"B{number};blue 2,5 mm2;2,5 mm2;2,9;7,6;0,45\n" for number in range(3000)))
+    _, _, err = run("catalog", "add", depot, "--dry-run")
+    assert err == ""
