@@ -28,6 +28,8 @@ class Actions:
 
     def run(self, id_: str) -> None:
         """Do what a command says, if it can be done now."""
+        if id_ == "save":
+            self._session.file_is_gone()  # then there is something to save, though nothing was changed
         if command(id_).enabled(self._session.now):
             self.method(id_)()
 
@@ -41,6 +43,7 @@ class Actions:
     def when_settled(self, then: Callable[[], None]) -> None:
         """Do something that gives the design in hand up, once it is saved or nobody wants it."""
         work = self._session.work
+        self._session.file_is_gone()
         if work is None or not work.dirty:
             then()
             return

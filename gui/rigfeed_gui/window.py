@@ -49,7 +49,7 @@ class Window:
         self.menus = Menus(self.context)
         self._build()
         self.alive = True
-        self._told_of_change = False
+        self._told_of_change = False  # of a change of the file that nobody has settled yet
         self._polling: str | None = None
         for event in get_args(Event):
             self.session.listen(event, partial(self._told, event))
@@ -68,6 +68,7 @@ class Window:
         self.bench = Workbench(self.root, self.context)
         self._listen(self._title, "work", "design", "saved")
         self._listen(self._turn, "work")
+        self._listen(self._settled_with_file, "saved")
         self._listen(self._settings, "settings")
         self._listen(self._failed, "failed")
 
@@ -163,8 +164,8 @@ class Window:
                 self.start.refresh()
             shown.pack(fill="both", expand=True)
             self.root.after_idle(self.start.take_focus if shown is self.start else self.bench.surface.canvas.focus_set)
-        self._told_of_change = False
         self._title()
+        self._settled_with_file()
 
     def _title(self) -> None:
         work = self.session.work
@@ -172,6 +173,12 @@ class Window:
             self.root.title(say("window.title"))
         else:
             self.root.title(say("window.dirty" if work.dirty else "window.clean", title=work.title))
+
+    def _settled_with_file(self) -> None:
+        """What is in hand and what is in the file are the same: the next change is told again."""
+        work = self.session.work
+        if work is None or not work.dirty:
+            self._told_of_change = False
 
     def _settings(self) -> None:
         look = (self.session.settings.palette, self.session.settings.scaling)
@@ -204,9 +211,23 @@ class Window:
 
     def _focused(self, event: tk.Event[tk.Misc]) -> None:
         work = self.session.work
-        if event.widget is self.root and work is not None and not self._told_of_change and work.changed_on_disk():
+        if event.widget is not self.root or work is None or self._told_of_change:
+            return
+        if self.session.file_is_gone():
+            self._told_of_change = True
+            self._tell_gone()
+        elif work.changed_on_disk():
             self._told_of_change = True
             self.ask_changed(lambda: None)
+
+    def _tell_gone(self) -> None:
+        """The file was deleted, moved or renamed: it can be written again."""
+        work = self.session.work
+        assert work is not None
+        assert work.path is not None
+        Ask(self.root, self.theme, say("gone.title"), say("gone.text", file=work.path.name, folder=work.path.parent),
+            [(say("gone.save"), self.actions.save), (say("gone.save-as"), self.actions.save_as)],
+            cancel=say("changed.later"))
 
     def ask_changed(self, then: Callable[[], None]) -> None:
         """Another program changed the file: whose version shall stand?"""

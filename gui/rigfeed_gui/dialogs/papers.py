@@ -13,13 +13,14 @@ from tkinter import ttk
 from typing import Any, Literal
 
 from rigfeed.errors import Cancelled, RigfeedError
-from rigfeed_gui.dialogs.ask import show
+from rigfeed_gui.dialogs.ask import Ask, show
 from rigfeed_gui.dialogs.base import Dialog
 from rigfeed_gui.dialogs.files import ask_folder
 from rigfeed_gui.dialogs.working import Working
 from rigfeed_gui.faults import told
 from rigfeed_gui.logic import papering
 from rigfeed_gui.logic.assessor import Job
+from rigfeed_gui.logic.papering import Written
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.findings import Picking
@@ -157,6 +158,9 @@ class Papers(Dialog):
             self._note.configure(text=say("papers.drawing"))
             return
         found = papering.preview(self._assessment, name, self._context.session.settings.units)
+        if isinstance(found, str):
+            self._note.configure(text=found)
+            return
         columns = [str(number) for number in range(len(found.headings))]
         table = self.table = Listing(self.pane, columns, found.headings, sideways=True)
         font = tkfont.nametofont("TkDefaultFont", self)
@@ -190,30 +194,31 @@ class Papers(Dialog):
         file = session.work.path.name if session.work.path else ""
         size: Literal["A4", "Letter"] = "Letter" if self.page.chosen == "Letter" else "A4"
 
-        def run(tell: Any) -> tuple[FilePath, ...]:
+        def run(tell: Any) -> Written:
             return papering.writing(
                 self._assessment, folder, _file_name(title), system=system, paper=size,
                 chosen=formats, file=file, tell=tell, only=only,
             )
 
-        job: Job[tuple[FilePath, ...]] = Job(say("papers.writing"), run)
+        job: Job[Written] = Job(say("papers.writing"), run)
         Working(self, self.theme, job, lambda: self._written(job, folder))
 
-    def _written(self, job: Job[tuple[FilePath, ...]], folder: FilePath) -> None:
+    def _written(self, job: Job[Written], folder: FilePath) -> None:
         try:
-            files = job.result()
+            written = job.result()
         except Cancelled:
             self._note.configure(text=say("papers.cancelled"))
             return
         except RigfeedError as error:
             show(self, self.theme, say("fault.mendable"), "\n\n".join(part for part in told(error) if part))
             return
-        if not files:
+        if not (written.files or written.left_out):
             self._note.configure(text=say("papers.nothing"))
             return
-        from rigfeed_gui.dialogs.ask import Ask
-
-        Ask(self, self.theme, say("papers.done"), say("papers.done-text", count=len(files), folder=folder),
+        text = say("papers.done-text", count=len(written.files), folder=folder)
+        if written.left_out:
+            text += "\n\n" + say("papers.left-out", what="\n".join(written.left_out))
+        Ask(self, self.theme, say("papers.done-part" if written.left_out else "papers.done"), text,
             [(say("papers.open-folder"), lambda: open_folder(folder))], cancel=say("dialog.close"))
 
 

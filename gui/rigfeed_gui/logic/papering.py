@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path as FilePath
 from typing import Literal
 
 from rigfeed.assess import Assessment
+from rigfeed.papers.spared import spared
 from rigfeed.papers.table import Cell, Column, cell, headings
 from rigfeed.quantity import System, three_digits
 from rigfeed.registry import installed_registry
@@ -36,6 +38,14 @@ class Preview:
     notes: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Written:
+    """The files that are there now, and what failed and was left out, a line each."""
+
+    files: tuple[FilePath, ...]
+    left_out: tuple[str, ...] = ()
+
+
 def papers(assessment: Assessment) -> tuple[PaperRow, ...]:
     """All papers in the order of the workbook, then the drawings."""
     from rigfeed.papers.write import ORDER
@@ -47,8 +57,14 @@ def papers(assessment: Assessment) -> tuple[PaperRow, ...]:
     return (*tables, *drawings)
 
 
-def preview(assessment: Assessment, name: str, system: System) -> Preview:
-    """A table as it will stand on paper."""
+def preview(assessment: Assessment, name: str, system: System) -> Preview | str:
+    """A table as it will stand on paper; where it cannot be made, why: it will be left out."""
+    failed: list[str] = []
+    found = spared(f"paper {name!r}", partial(_preview, assessment, name, system), failed)
+    return found if found is not None else say("papers.failed", why=failed[0])
+
+
+def _preview(assessment: Assessment, name: str, system: System) -> Preview:
     table = assessment.paper(name, system)
     rows = tuple(
         tuple(_text(value, column, system) for value, column in zip(row, table.columns, strict=True))
@@ -85,10 +101,10 @@ def formats() -> tuple[tuple[str, str, bool], ...]:
 def writing(
     assessment: Assessment, folder: FilePath, name: str, *, system: System, paper: Literal["A4", "Letter"],
     chosen: Collection[str], file: str, tell: Tell, only: Collection[str] | None = None,
-) -> tuple[FilePath, ...]:
-    """Write papers in the chosen formats, one after the other, all or `only` some; the files that are there then.
+) -> Written:
+    """Write papers in the chosen formats, one after the other, all or `only` some.
 
-    To be run as a `Job`.
+    A paper that fails is left out: all others are written. To be run as a `Job`.
 
     Raises
     ------
@@ -100,10 +116,14 @@ def writing(
     from rigfeed.papers.write import write_papers
 
     written: list[FilePath] = []
+    left_out: dict[str, None] = {}  # what fails, fails in every format, and is told once
     for number, format_ in enumerate(sorted(chosen, key=[known for known, _, _ in formats()].index)):
         tell(number / max(len(chosen), 1), say("writing.format", format=say(f"paper.{format_}")))
+        failed: list[str] = []
         written += write_papers(
             assessment, folder, name, system=system, paper=paper, formats=(format_,), file=file, only=only,
+            left_out=failed,
         )
+        left_out |= dict.fromkeys(failed)
     tell(1.0, say("writing.done", count=len(written)))
-    return tuple(written)
+    return Written(tuple(written), tuple(left_out))

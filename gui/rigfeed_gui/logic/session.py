@@ -148,6 +148,14 @@ class Session:
             self._ask()
         self._tell("saved")
 
+    def file_is_gone(self) -> bool:
+        """Whether somebody took the file away since it was last looked for; what is in hand is kept from then on."""
+        if self.work is None or not self.work.is_gone():
+            return False
+        self.recovery.keep(self.work)
+        self._tell("saved")
+        return True
+
     def read_again(self) -> None:
         """Take what another program wrote to the file; raises as `Work.open`, and nothing has changed then."""
         self._in_hand().read_again()

@@ -153,6 +153,11 @@ VIEWS: Mapping[str, str] = {
     "changed.read": "Read the file",
     "changed.keep": "Keep mine and save",
     "changed.later": "Decide later",
+    "gone.title": "The file is gone",
+    "gone.text": "{file} is not in {folder} any more: somebody deleted, moved or renamed it. The design is still here, "
+    "and is kept against a crash.",
+    "gone.save": "Save it there again",
+    "gone.save-as": "Save elsewhere...",
     "files.open": "Open a design",
     "files.save": "Save the design as",
     "files.folder": "Folder for the papers",
@@ -173,7 +178,11 @@ VIEWS: Mapping[str, str] = {
     "papers.nothing": "None of the papers chosen can be written that way: drawings are svg, tables are not.",
     "papers.no-format": "Choose at least one way to write them.",
     "papers.cancelled": "Stopped. What was written by then is there.",
+    "papers.failed": "It cannot be made and will be left out: {why}",
     "papers.done": "Written",
+    "papers.done-part": "Written, but not all",
+    "papers.left-out": "Left out, and missing from what was written:\n{what}\n\nThe rest can be used. Tell whoever "
+    "looks after that paper or its plugin.",
     "papers.done-text": "{count} files in {folder}.",
     "papers.open-folder": "Open the folder",
     "papers.no-manager": "{folder} cannot be shown here",

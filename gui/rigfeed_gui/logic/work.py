@@ -178,6 +178,18 @@ class Work:
         """Whether another program changed the file since it was read or saved."""
         return self.path is not None and self._file.changed_on_disk()
 
+    def is_gone(self) -> bool:
+        """Whether the file it was read from, or saved to, is there no more. From then on it counts as not saved."""
+        if self.path is None or self._saved is None:
+            return False
+        try:
+            gone = not self.path.exists()
+        except OSError:  # nobody can tell: saving will say what is wrong
+            return False
+        if gone:
+            self._saved = None
+        return gone
+
     def read_again(self) -> None:
         """Take what the file and the catalogs beside it hold now; undo leads back. Raises as `open` does."""
         if self.path is None:

@@ -7,6 +7,7 @@ import pytest
 from rigfeed import assess, example, load
 from rigfeed.design.file import parse
 from rigfeed.errors import Cancelled, UnknownName
+from rigfeed.papers.paper import Paper
 from rigfeed.papers.table import cells
 from rigfeed.papers.write import FORMATS
 from rigfeed.parts.shelf import open_shelf
@@ -17,6 +18,7 @@ from rigfeed_gui.logic.settings import Settings
 
 SHELF = open_shelf()
 ASSESSED = assess(load(example("larch")), shelf=SHELF)
+ODD = Paper("odd", "A paper with a fault", lambda assessment, system: {}["battery"])
 
 
 # calculators
@@ -154,9 +156,22 @@ def test_writing_tells_its_progress_and_gives_the_files(tmp_path):
         ASSESSED, tmp_path / "out", "larch", system="metric", paper="A4", chosen=("csv", "json"), file="larch.toml",
         tell=lambda done, text: told.append((done, text)),
     )
-    assert {path.suffix for path in written} == {".csv", ".json"}
-    assert all(path.stat().st_size for path in written)
+    assert {path.suffix for path in written.files} == {".csv", ".json"}
+    assert all(path.stat().st_size for path in written.files)
+    assert written.left_out == ()
     assert [done for done, _ in told] == [0.0, 0.5, 1.0]
+
+
+def test_a_paper_that_fails_is_named_once_and_all_others_are_written(tmp_path, monkeypatch):
+    monkeypatch.setitem(installed_registry().papers, "odd", ODD)
+    written = papering.writing(
+        ASSESSED, tmp_path, "larch", system="metric", paper="A4", chosen=("csv", "json"), file="",
+        tell=lambda done, text: None,
+    )
+    assert written.left_out == ("the paper 'odd' failed: KeyError: 'battery'",)
+    others = set(ASSESSED.papers) - {"odd"}
+    assert {path.name for path in written.files} == {f"larch-{n}.{end}" for n in others for end in ("csv", "json")}
+    assert "KeyError" in papering.preview(ASSESSED, "odd", "metric")
 
 
 def test_writing_stops_between_two_formats(tmp_path):

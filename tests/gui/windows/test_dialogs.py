@@ -10,6 +10,7 @@ import pytest
 from tests.gui.windows.geometry import complaints
 
 from rigfeed.errors import Cancelled
+from rigfeed.papers.paper import Paper
 from rigfeed_gui.dialogs import files
 from rigfeed_gui.dialogs.working import Working
 from rigfeed_gui.logic.assessor import Job
@@ -62,6 +63,32 @@ def test_papers_are_looked_at_and_written(opened, tmp_path, monkeypatch):
     with zipfile.ZipFile(next(folder.rglob("*.xlsx"))) as book:
         texts = " ".join(book.read(name).decode("utf-8") for name in book.namelist() if name.endswith(".xml"))
     assert "Disconnect the battery" in texts
+
+
+def test_a_paper_that_fails_is_told_and_the_rest_is_written(opened, tmp_path, monkeypatch):
+    def fails(assessment, system):
+        raise KeyError("battery")
+
+    registry = opened.session.work.shelf.registry
+    monkeypatch.setitem(registry.papers, "odd", Paper("odd", "A paper with a fault", fails))
+    opened.key("ctrl+p")
+    dialog = opened.dialog()
+    dialog.list.choose("odd")
+    opened.settle()
+    assert "will be left out" in dialog._note["text"]
+    assert complaints(dialog) == []
+    dialog.write_into(tmp_path)
+    done = say("papers.open-folder")
+    opened.until(lambda: any(done in opened.texts(top) for top in opened.dialogs), "nothing is written")
+    opened.screen.shoot("papers-left-out")
+    told = opened.texts(opened.dialogs[-1])
+    assert say("papers.done-part") in told
+    assert any("the paper 'odd' failed" in text for text in told)
+    assert complaints(opened.dialogs[-1]) == []
+    names = {path.name for path in tmp_path.iterdir()}
+    assert {"hazel.xlsx", "hazel-cut-list.csv", "hazel-circuit.svg"} <= names
+    assert not any("odd" in name for name in names)
+    assert opened.told == [], "it is no fault of the window"
 
 
 def test_a_calculator_computes_while_one_types(hands):

@@ -163,6 +163,53 @@ def test_what_is_in_hand_wins_if_a_person_says_so(opened, file):
     assert not opened.session.work.dirty
 
 
+def test_a_file_that_is_taken_away_is_told_and_can_be_saved_again(opened, file):
+    before = file.read_bytes()
+    file.unlink()
+    opened.root.event_generate("<FocusIn>")
+    dialog = opened.dialog()
+    opened.screen.shoot("gone")
+    assert complaints(dialog) == []
+    assert "hazel.toml" in " ".join(opened.texts(dialog))
+    assert opened.root.title().startswith("*"), "what is in no file is not saved"
+    assert list(opened.session.recovery.folder.glob("*.toml")), "and is kept against a crash"
+    opened.press(say("gone.save"), dialog)
+    opened.settle()
+    assert file.read_bytes() == before
+    assert not opened.session.work.dirty
+    file.unlink()
+    opened.root.event_generate("<FocusIn>")
+    opened.dialog()
+    opened.key("Escape")
+    opened.until(lambda: not opened.dialogs, "it stays")
+    opened.root.event_generate("<FocusIn>")
+    opened.settle()
+    assert not opened.dialogs, "it is told once"
+    opened.key("ctrl+w")
+    assert say("unsaved.save") in opened.texts(opened.dialog()), "nothing goes without a question"
+
+
+def test_a_file_that_is_gone_is_written_again_by_save_and_missed_when_leaving(opened, file):
+    file.unlink()
+    opened.key("ctrl+s")
+    opened.settle()
+    assert file.exists()
+    file.unlink()
+    opened.key("ctrl+q")
+    assert say("unsaved.save") in opened.texts(opened.dialog())
+    assert opened.window.alive
+
+
+def test_a_second_change_by_another_program_is_told_like_the_first(opened, file):
+    for metres in ("2.60 m", "2.80 m"):
+        text = file.read_text(encoding="utf-8")
+        file.write_text(text.replace('"2.40 m"', f'"{metres}"').replace('"2.60 m"', f'"{metres}"'), encoding="utf-8")
+        opened.root.event_generate("<FocusIn>")
+        opened.press(say("changed.read"), opened.dialog())
+        opened.settle()
+        assert opened.session.work.design.runs["sill"].length.text == metres
+
+
 def test_a_window_that_is_killed_leaves_its_design_to_the_next_one(screens, tool, tmp_path, open_window, file):
     tool("Xvfb")
     code = (
