@@ -45,6 +45,7 @@ from rigfeed.parts.part import (
     Rigid,
     RigidField,
     RowSchema,
+    StandIn,
 )
 from rigfeed.parts.studs import Studded, StudRowSchema, StudSettings, StudSettingsSchema
 from rigfeed.path import Path
@@ -130,6 +131,7 @@ __all__ = [
     "Sink",
     "Source",
     "SourceDevice",
+    "StandIn",
     "StudRowSchema",
     "StudSettings",
     "StudSettingsSchema",

@@ -20,7 +20,7 @@ from rigfeed.fields import PART_KEY, TableSchema, one_of
 from rigfeed.hooks import PROJECT, Hooks
 from rigfeed.papers.paper import Drawing, Paper
 from rigfeed.parts.catalog import CatalogFile, Resource
-from rigfeed.parts.part import Default, Part, PartKind, RowSchema
+from rigfeed.parts.part import Default, Part, PartKind, RowSchema, StandIn
 from rigfeed.practice import KEY, Practices, Threshold
 from rigfeed.quantity import UNITS
 from rigfeed.view import Study
@@ -254,10 +254,15 @@ def _faults_of_kind(kind: PartKind) -> Iterator[str]:
         yield f"standard is {kind.standard!r}, not a Part"
     known = set(one_of(kind.settings).fields) if kind.settings else set()
     for default in kind.defaults:
-        if not isinstance(default, Default) or not {default.setting, *default.unless} <= known:
+        if not isinstance(default, Default) or not {
+            default.setting, *default.unless, *default.beside,
+        } <= known:
             yield f"{default!r} is not a Default for its settings"
         else:
             yield from _faults_of_threshold(default.threshold)
+    for stand_in in kind.stand_ins:
+        if not isinstance(stand_in, StandIn) or stand_in.setting not in known or stand_in.unit not in UNITS:
+            yield f"{stand_in!r} is not a StandIn for its settings"
 
 
 def _faults_of_check(check: Check) -> Iterator[str]:

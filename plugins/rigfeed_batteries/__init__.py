@@ -3,8 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
-from rigfeed.plugin import Calculator, Check, Default, PartKind, Resource, StudSettingsSchema, Threshold, hookimpl
+from rigfeed.plugin import (
+    Calculator,
+    Check,
+    Default,
+    PartKind,
+    Resource,
+    StandIn,
+    StudSettingsSchema,
+    Threshold,
+    hookimpl,
+)
 from rigfeed_batteries.alternator import AlternatorSchema, AlternatorSettingsSchema
 from rigfeed_batteries.battery import BatterySchema, BatterySettingsSchema
 from rigfeed_batteries.charger import ChargerSchema, ChargerSettingsSchema
@@ -13,17 +24,27 @@ from rigfeed_batteries.convert import ConverterSchema
 from rigfeed_batteries.links import IsolatorSchema, RelaySchema, SplitterSchema
 
 CHARGE = Threshold("battery.charge", "%", "charge of a battery at the start of a state")
+MEASURED_C = Threshold("battery.measured-at", "degC", "temperature of a battery when its resistance was measured")
 CATALOGS = (
     "batteries", "alternators", "chargers", "converters", "relays", "splitters", "isolators",
     "demo-batteries", "demo-alternators", "demo-chargers", "demo-converters",
 )
 
 
+
+def _aged_mohm(battery: Any) -> float:
+    return 1000 * float(battery.aged_ohm)
+
+
 @hookimpl
 def register_part_kinds() -> Iterable[PartKind]:
     yield PartKind(
         "battery", "battery", row=BatterySchema, settings=BatterySettingsSchema,
-        defaults=(Default("charge", CHARGE, unless=("rest_voltage",)),),
+        defaults=(
+            Default("charge", CHARGE, unless=("rest_voltage",)),
+            Default("resistance_at", MEASURED_C, beside=("resistance",)),
+        ),
+        stand_ins=(StandIn("resistance", "resistance of an aged battery of its sort", "mohm", _aged_mohm),),
     )
     yield PartKind("alternator", "alternator", row=AlternatorSchema, settings=AlternatorSettingsSchema)
     yield PartKind("charger", "charger fed by another battery", row=ChargerSchema, settings=ChargerSettingsSchema)

@@ -30,10 +30,13 @@ REFERENCE_C = 25.0  # at which the curves of rest voltage, resistance and capaci
 
 @dataclass(frozen=True)
 class BatterySettings(StudSettings):
-    """`rest_voltage` as measured at rest wins over the voltage of a charge."""
+    """What is measured on the battery that is fitted wins: `rest_voltage` over the voltage of a charge, `resistance`
+    (with the temperature of the battery when it was measured) over that of an aged one of its sort."""
 
     rest_voltage: Quantity | None = None
     charge: Quantity | None = None
+    resistance: Quantity | None = None
+    resistance_at: Quantity | None = None
 
 
 class BatterySettingsSchema(StudSettingsSchema):
@@ -42,6 +45,8 @@ class BatterySettingsSchema(StudSettingsSchema):
     builds = BatterySettings
     rest_voltage = QuantityField("V", above=0, most=1000, load_default=None)
     charge = QuantityField("%", least=0, most=100, load_default=None)
+    resistance = QuantityField("mohm", above=0, most=10_000, load_default=None)
+    resistance_at = QuantityField("degC", least=-40, most=80, load_default=None)
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -117,11 +122,22 @@ class Battery(Studded, SourceDevice):
         """Voltage at rest of a charge (0..1), straight between the points of the catalog [V]."""
         return between(self.rest_v, 100 * charge) + self.emf_v_per_k * (temperature_c - REFERENCE_C)
 
-    def resistance_ohm(self, condition: Condition) -> float:
-        """Its own resistance: for the highest current that of a new one, else that of an aged one in its air [ohm]."""
+    def resistance_ohm(self, condition: Condition, settings: BatterySettings | None = None) -> float:
+        """Its own resistance [ohm]: as measured and moved from that temperature to that of its air, else that of an
+        aged one; for the highest current that of a new one, or what was measured where that is less at its warmest."""
+        warmth = self._growth(condition.temperature_c)
+        if settings is None or settings.resistance is None:
+            return self.new_ohm if condition.case == "highest" else self.aged_ohm * warmth
+        at_c = settings.resistance_at.si if settings.resistance_at else REFERENCE_C
+        measured_ohm = settings.resistance.si / self._growth(at_c)
         if condition.case == "highest":
-            return self.new_ohm
-        return self.aged_ohm * (between(self.ohm_by_c, condition.temperature_c) if self.ohm_by_c else 1.0)
+            least = min((growth for _, growth in self.ohm_by_c), default=1.0) if self.ohm_by_c else 1.0
+            return min(self.new_ohm, measured_ohm * least)
+        return measured_ohm * warmth
+
+    def _growth(self, temperature_c: float) -> float:
+        """Its resistance at a temperature as a multiple of that at 25 degC."""
+        return between(self.ohm_by_c, temperature_c) if self.ohm_by_c else 1.0
 
     def capacity_at_ah(self, temperature_c: float) -> float:
         """What it gives in a cold or warm place when discharged over its rated hours [Ah]."""
@@ -133,7 +149,7 @@ class Battery(Studded, SourceDevice):
         With the engine on it gives and does not take: an operating state is one in which it has been charged already;
         what charging takes is a question of energy, not of this state.
         """
-        emf_v, ohm = self._emf_v(settings, condition), self.resistance_ohm(condition)
+        emf_v, ohm = self._emf_v(settings, condition), self.resistance_ohm(condition, settings)
         if not condition.engine_on:
             return (Source("", "pos", "neg", emf_v, ohm),)
         return (

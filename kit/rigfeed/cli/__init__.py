@@ -31,6 +31,7 @@ OWN = {
     "compare": "trials",
     "whatif": "trials",
     "return": "trials",
+    "measured": "measuring",
     "calc": "calculating",
     "catalog": "shelf",
     "practice": "practices",

@@ -1,16 +1,22 @@
-"""The survey sheet: every question that only an eye can answer, in the order in which one walks round the vehicle."""
+"""The survey sheet: every question that only an eye can answer, and every resistance that a meter can find instead of
+an assumption, in the order in which one walks round the vehicle."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from rigfeed.checks.facts import End, OpenQuestion, Subject, open_questions
+from rigfeed.checks.facts import End, OpenQuestion, Subject, all_subjects, open_questions
+from rigfeed.checks.returns import is_body_point, strap_points
 from rigfeed.design.model import Run
 from rigfeed.installation import Installation, LaidPassage, PlacedNode
+from rigfeed.measure import Measure
 from rigfeed.papers.paper import Paper
 from rigfeed.papers.places import UNKNOWN, natural, place_notes, walk
 from rigfeed.papers.table import Column, Table
+from rigfeed.parts.interfaces import MakerPoint, SourceDevice
+from rigfeed.path import Path
 from rigfeed.quantity import System
 
 if TYPE_CHECKING:
@@ -25,17 +31,39 @@ COLUMNS = (
     Column("checks", "waits for it", width=18),
 )
 VEHICLE = "vehicle"
+# what to measure, two voltages and a current: nothing charging, so that only the load differs between the two readings
+AT_BATTERY = (
+    "engine off: volts between its posts without load ______ V, and after 10 s with a load of 10 A or more ______ V; "
+    "amps of the load ______ A; battery at ______ degC"
+)
+AT_BOLT = (
+    "engine off: volts from here to the bolt of the battery strap, set idle ______ mV, set keyed ______ mV; amps that "
+    "this adds ______ A"
+)
+AT_TAKE_OFF = (
+    "engine off: volts from the positive post to here without load ______ V, with a load ______ V; amps of the load "
+    "______ A"
+)
 _SORTS = {"vehicle": 0, "run": 1, "passage": 2, "node": 3, "end": 4}
+
+
+_MEASURING = (
+    "{count} lines ask for two voltages and a current: the resistance that they give takes the place of an assumption. "
+    "Measure on the metal of post or bolt, not on the lug; read with the load on, then at once without it; take the "
+    "amps with a clamp on the wire of that battery or set alone."
+)
 
 
 @dataclass(frozen=True)
 class Line:
-    """One question at one place, the things that it is about, and the checks that wait for the answer."""
+    """One question at one place, the things that it is about, and the checks that wait for the answer; of something to
+    be measured, what is assumed until then."""
 
     where: str
     question: str
     subjects: tuple[Subject, ...]
     checks: tuple[str, ...]
+    assumed: Measure | None = None
 
 
 def survey_sheet(assessment: Assessment, system: System) -> Table:
@@ -46,15 +74,17 @@ def survey_sheet(assessment: Assessment, system: System) -> Table:
     """
     lines = survey_lines(assessment)
     rows = tuple(
-        (line.where, line.question, _said(line.subjects), None, None, ", ".join(line.checks)) for line in lines
+        (line.where, line.question, _said(line.subjects), None, None, _waiting(line, system)) for line in lines
     )
-    asked = sum(len(line.subjects) for line in lines)
+    asked = sum(len(line.subjects) for line in lines if line.assumed is None)
+    to_measure = sum(line.assumed is not None for line in lines)
     waiting = len({check for line in lines for check in line.checks})
     notes = (
         f"{asked} things are not known yet, and {waiting} checks wait for them.",
         "Where several things stand in one line, the answer is for all of them: strike out those that differ, and "
         "write what they are beside them. Leave out what cannot be seen: it is counted as not checked.",
         "Put the answers into the design, as facts of the thing that was looked at.",
+        *([_MEASURING.format(count=to_measure)] if to_measure else []),
         *place_notes(assessment.installation, walk(assessment.installation)),
     )
     return Table(
@@ -67,6 +97,7 @@ def survey_lines(assessment: Assessment) -> list[Line]:
     """The open questions in the order of the sheet; a question that several checks ask is one."""
     installation = assessment.installation
     order = {point: number for number, point in enumerate(walk(installation))}
+    found = dict(_to_measure(installation, order))
     asked: dict[tuple[object, ...], list[OpenQuestion]] = {}
     for question in open_questions(installation, assessment.asked):
         fact, about = question.fact, question.subject.about
@@ -74,7 +105,35 @@ def survey_lines(assessment: Assessment) -> list[Line]:
         # a run comes before the place that it leads to
         key = number, about not in ("run", "passage"), where, _SORTS[about], fact.name, fact.question
         asked.setdefault(key, []).append(question)
-    return [_line(str(key[2]), asked[key]) for key in sorted(asked)]
+    found |= {key: _line(str(key[2]), same) for key, same in asked.items()}
+    return [found[key] for key in sorted(found)]
+
+
+def _to_measure(installation: Installation, order: dict[str, int]) -> Iterator[tuple[tuple[object, ...], Line]]:
+    """The resistances of things that can be measured and are assumed."""
+    assumed = {assumption.subject: assumption.value for assumption in installation.assumptions}
+    straps = strap_points(installation)
+    for subject in all_subjects(installation, "node"):
+        value = assumed.get(Path("nodes", str(subject.path[1]), "settings", "resistance"))
+        words = _how(subject.thing, straps) if isinstance(subject.thing, PlacedNode) else None
+        if value is not None and words is not None:
+            number, where = _place(subject, installation, order)
+            key = number, True, where, _SORTS["node"], "~resistance", str(subject.path[1])  # after the questions there
+            yield key, Line(where, words, (subject,), (), value)
+
+
+def _how(node: PlacedNode, straps: frozenset[str]) -> str | None:
+    """How the resistance of a thing is measured; None where a reading of something else gives it, as of the bolt of a
+    strap, or where nothing does."""
+    if is_body_point(node):
+        return None if node.id in straps else AT_BOLT
+    if isinstance(node.part, SourceDevice):
+        return AT_BATTERY if node.part.stores else None
+    return AT_TAKE_OFF if isinstance(node.part, MakerPoint) else None
+
+
+def _waiting(line: Line, system: System) -> str:
+    return ", ".join(line.checks) if line.assumed is None else f"assumed: {line.assumed.text(system)}"
 
 
 def _line(where: str, same: list[OpenQuestion]) -> Line:

@@ -88,8 +88,8 @@ class PartKind:
     """A kind of part: the schema of its catalog rows, and of the settings that a node of this kind may carry.
 
     A kind whose parts are not bought has no rows but one `standard` part; its key is the bare name of the kind.
-    `defaults` names the settings for which a practice has a value when the design has none. `intake` gives what the
-    kind knows of suppliers' lists; it is asked when one is read.
+    `defaults` names the settings for which a practice has a value when the design has none, `stand_ins` those for which
+    the row of the part has one. `intake` gives what the kind knows of suppliers' lists; it is asked when one is read.
     """
 
     name: str
@@ -98,16 +98,30 @@ class PartKind:
     settings: type[TableSchema] | None = None
     standard: Part | None = None
     defaults: tuple[Default, ...] = ()
+    stand_ins: tuple[StandIn, ...] = ()
     intake: Callable[[], Intake] | None = None
 
 
 @dataclass(frozen=True)
 class Default:
-    """A setting that a practice fills in (and that is then counted as an assumption), unless one of others is given."""
+    """A setting that a practice fills in (and that is then counted as an assumption), unless one of others is given,
+    and only where those of `beside` are."""
 
     setting: str
     threshold: Threshold
     unless: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class StandIn:
+    """A setting for what can be measured on the thing that is fitted; until then the row of its part stands in, which
+    is counted as an assumption. `of` reads the figure from the part, in `unit`; None where the row has none."""
+
+    setting: str
+    what: str
+    unit: str
+    of: Callable[[Any], float | None]
 
 
 class MoneyField(Text):

@@ -9,8 +9,9 @@ from marshmallow import ValidationError
 
 from rigfeed.design.model import Node
 from rigfeed.fields import PartField, complaints, one_of, thaw
-from rigfeed.installation import LaidZone, PlacedNode
+from rigfeed.installation import Assumption, LaidZone, PlacedNode
 from rigfeed.keyed import Keyed
+from rigfeed.measure import Measure
 from rigfeed.parts.interfaces import Device, LoadDevice
 from rigfeed.parts.part import PartKind
 from rigfeed.path import Path
@@ -28,6 +29,8 @@ def placed_node(name: str, zones: Keyed[LaidZone], ledger: Ledger) -> PlacedNode
     node, path = ledger.design.nodes[name], Path("nodes", name)
     part = _device(node, path, ledger)
     settings = _settings(node, ledger.shelf.kinds[part.kind], path / "settings", ledger) if part else None
+    if part is not None:
+        _stood_in(part, settings, ledger.shelf.kinds[part.kind], path / "settings", ledger)
     if isinstance(part, LoadDevice):
         part = _with_limits(part, path, ledger)
     title = node.title or (part.title if part else name)
@@ -79,10 +82,22 @@ def _settings(node: Node, kind: PartKind, path: Path, ledger: Ledger) -> Any:
     return _filled(replace(settings, **parts), kind, path, ledger)
 
 
+def _stood_in(part: Device, settings: Any, kind: PartKind, path: Path, ledger: Ledger) -> None:
+    """What the row of a part says in the place of a measurement is an assumption about the thing that is fitted."""
+    for stand_in in kind.stand_ins:
+        number = stand_in.of(part) if settings is not None and getattr(settings, stand_in.setting) is None else None
+        if number is not None:
+            come_from = part.provenance
+            authority = " ".join(filter(None, (come_from.source, f"({come_from.confidence})")))
+            measure = Measure(number, stand_in.unit)
+            ledger.assumptions.append(Assumption(path / stand_in.setting, stand_in.what, measure, authority))
+
+
 def _filled(settings: Any, kind: PartKind, path: Path, ledger: Ledger) -> Any:
     """The settings with what the practice gives where the design gives nothing."""
     for default in kind.defaults:
-        if all(getattr(settings, key) is None for key in (default.setting, *default.unless)):
+        missing = all(getattr(settings, key) is None for key in (default.setting, *default.unless))
+        if missing and all(getattr(settings, key) is not None for key in default.beside):
             unit = default.threshold.unit
             number = ledger.default(default.threshold, path / default.setting)
             settings = replace(settings, **{default.setting: Quantity.parse(f"{number!r} {unit}", unit)})

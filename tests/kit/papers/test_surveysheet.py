@@ -18,7 +18,7 @@ def every_open_question(assessment):
 def test_every_open_question_is_on_it_once(assessed):
     for name in ("hazel", "larch", "alder"):
         assessment = assessed(name)
-        lines = survey_lines(assessment)
+        lines = [line for line in survey_lines(assessment) if line.assumed is None]
         found = [(line.question, str(subject.path)) for line in lines for subject in line.subjects]
         assert len(found) == len(set(found))
         assert set(found) == {(q.fact.question, str(q.subject.path)) for q in every_open_question(assessment)}
@@ -71,5 +71,19 @@ def test_the_note_counts(assessed):
     assessment = assessed("larch")
     lines = survey_lines(assessment)
     things, checks = map(int, re.findall(r"\d+", assessment.paper("survey-sheet").notes[0]))
-    assert things == sum(len(line.subjects) for line in lines)
+    assert things == sum(len(line.subjects) for line in lines if line.assumed is None)
     assert checks == len({check for line in lines for check in line.checks})
+
+
+def test_what_is_assumed_and_can_be_measured_is_asked_for_where_it_is(changed, assessed, rows):
+    sheet = rows(assessed("hazel").paper("survey-sheet"))
+    found = {row["subjects"]: row for row in sheet if "______" in row["question"]}
+    assert {subjects: (row["where"], row["checks"]) for subjects, row in found.items()} == {
+        "start (flooded battery 45 Ah)": ("battery", "assumed: 12 mohm"),
+        "box (cabin fuse box)": ("firewall", "assumed: 50 mohm"),
+        "stud (body point)": ("seat", "assumed: 2.5 mohm"),  # the bolt of the strap is the other end of the same way
+    }
+    measured = changed(('settings = { rest_voltage = "12.3 V" }',
+                        'settings = { rest_voltage = "12.3 V", resistance = "11 mohm", resistance_at = "15 C" }'))
+    left = {row["subjects"] for row in rows(measured.paper("survey-sheet")) if "______" in row["question"]}
+    assert left == found.keys() - {"start (flooded battery 45 Ah)"}

@@ -64,6 +64,23 @@ def test_the_cold_raises_the_resistance_of_an_aged_battery_and_moves_its_voltage
     assert highest.ohm == battery.new_ohm
 
 
+def test_what_was_measured_on_the_battery_wins_and_moves_with_the_temperature():
+    """Measured in the cold, where this row says 1.8 times: warm it has so much less."""
+    battery = SHELF.part("battery:agm-70")
+    cold = Quantity.parse("-20 C", "degC")
+    measured = replace(HALF, resistance=Quantity.parse("18 mohm", "mohm"), resistance_at=cold)
+    ohms = {
+        (case, t): only(battery.elements(measured, Condition(case=case, temperature_c=t)), Source).ohm
+        for case in ("operating", "lowest", "highest") for t in (-20.0, 25.0)
+    }
+    assert ohms["operating", -20.0] == ohms["lowest", -20.0] == pytest.approx(18e-3)
+    assert ohms["operating", 25.0] == pytest.approx(10e-3)
+    assert ohms["highest", 25.0] == ohms["highest", -20.0] == battery.new_ohm  # it may be replaced by a new one
+    better = replace(measured, resistance=Quantity.parse("4 mohm", "mohm"))
+    highest = only(battery.elements(better, Condition(case="highest", temperature_c=-20.0)), Source)
+    assert highest.ohm < 4e-3 / 1.8 + 1e-12 < battery.new_ohm
+
+
 def test_a_row_without_curves_knows_no_temperature():
     battery = SHELF.part("battery:agm-80")
     assert len({battery.resistance_ohm(Condition(temperature_c=t)) for t in (-20.0, 25.0, 60.0)}) == 1
