@@ -41,6 +41,6 @@ def create_app(settings: Settings, registry: Registry | None = None) -> Flask:
 
 def _blueprints() -> list[Blueprint]:
     """Everything that is served under /v1, in the order of the document."""
-    from rigfeed_api.views import assess, batch, calculators, health, papers, revisions, rules, shelf
+    from rigfeed_api.views import assess, batch, calculators, health, papers, revisions, rules, shelf, trials
 
-    return [m.blueprint for m in (assess, papers, revisions, batch, calculators, shelf, rules, health)]
+    return [m.blueprint for m in (assess, papers, revisions, batch, trials, calculators, shelf, rules, health)]

@@ -14,7 +14,6 @@ from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
 from rigfeed.design.edit import apply
-from rigfeed.design.file import parse
 from rigfeed.design.model import Design
 from rigfeed.errors import Cancelled, DesignError, InputError, InputErrors, Place, known_or_raise, nearest, shown
 from rigfeed.path import Path
@@ -22,8 +21,8 @@ from rigfeed.trials.batch import Batch, assess_batch
 from rigfeed.view import Tell
 from rigfeed_api.edits import at_edits, below, edits_of, edits_schema
 from rigfeed_api.engine import engine
+from rigfeed_api.sent import DESIGN_SCHEMA, design_in
 from rigfeed_api.settings import Limits
-from rigfeed_api.wire import design_of_plain
 
 T = TypeVar("T")
 NAME = re.compile("[^\x00-\x1f\x7f-\x9f\ud800-\udfff]{1,60}")
@@ -65,14 +64,14 @@ def _each(body: dict[str, Any]) -> dict[str, Design]:
     for key in ("design", "vehicles"):
         if key in body:
             raise _wrong("cannot stand beside designs", key, remedy="send designs, or a design and vehicles")
-    return _by_vehicle(body, "designs", _design)
+    return _by_vehicle(body, "designs", design_in)
 
 
 def _variants(body: dict[str, Any]) -> dict[str, Design]:
     for key in ("design", "vehicles"):
         if key not in body:
             raise _wrong("is missing", key, remedy="send designs, or a design and vehicles")
-    base = _design(body["design"], Path("design"))
+    base = design_in(body["design"], Path("design"))
     most = engine().settings.limits.edits
 
     def variant(data: Any, at: Path) -> Design:
@@ -112,18 +111,6 @@ def _by_vehicle(body: dict[str, Any], key: str, make: Callable[[Any, Path], Desi
     return found
 
 
-def _design(data: Any, at: Path) -> Design:
-    most = engine().settings.limits.design_bytes
-    if isinstance(data, str) and len(data) > most:
-        raise _wrong(f"is {len(data)} characters long; at most {most} are read", *at, remedy="make two designs of it")
-    try:
-        design = parse(data) if isinstance(data, str) else design_of_plain(data)
-        known_or_raise(list(engine().too_large(design)))
-    except InputError as error:
-        raise below(error, at) from None
-    return design
-
-
 def assessed(designs: Mapping[str, Design], practice: str | None, key: str) -> Batch:
     """The batch of these designs, which stand in the body under a key.
 
@@ -158,9 +145,7 @@ def _wrong(what: str, *keys: str | int, remedy: str) -> DesignError:
 
 def batch_schema(limits: Limits) -> dict[str, Any]:
     """The JSON Schema of the body of a batch."""
-    design = {
-        "anyOf": [{"$ref": "#/components/schemas/Design"}, {"type": "string", "description": "a design file, TOML"}]
-    }
+    design = DESIGN_SCHEMA
     title = {"type": "string", "maxLength": 60, "description": "stands on the workbook"}
 
     def by_vehicle(inner: dict[str, Any]) -> dict[str, Any]:

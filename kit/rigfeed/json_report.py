@@ -25,7 +25,7 @@ def assessment_json(assessment: Assessment, system: System = "metric") -> dict[s
         "title": assessment.installation.title,
         "practice": {"name": assessment.practice.name, "title": assessment.practice.title},
         "counts": {severity: assessment.count(severity) for severity in SEVERITY_ORDER},
-        "findings": [_finding(finding, system) for finding in assessment.findings],
+        "findings": [finding_json(finding, system) for finding in assessment.findings],
         "not_checked": [
             {"check": item.check, "subject": str(item.subject), "why": item.why} for item in assessment.not_checked
         ],
@@ -60,7 +60,8 @@ def judgement_json(finding: Finding, system: System) -> dict[str, Any]:
     }
 
 
-def _finding(finding: Finding, system: System) -> dict[str, Any]:
+def finding_json(finding: Finding, system: System = "metric") -> dict[str, Any]:
+    """A finding, complete."""
     return {
         "check": finding.check,
         "group": finding.group,

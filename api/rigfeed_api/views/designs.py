@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 from urllib.parse import urlencode
@@ -11,7 +10,6 @@ from urllib.parse import urlencode
 from flask import Response, request
 from marshmallow import Schema, fields
 
-from rigfeed.errors import DesignError, Place, nearest
 from rigfeed.fields import OneOf, Text
 from rigfeed.path import Path
 from rigfeed.practice import NAME
@@ -22,6 +20,7 @@ from rigfeed_api.engine import engine
 from rigfeed_api.hand_out import json_answer, wanted_type
 from rigfeed_api.options import Count, Options
 from rigfeed_api.problems import Problem, answer, log
+from rigfeed_api.sent import table_of
 from rigfeed_api.settings import Limits
 from rigfeed_api.shapes import TEXT
 from rigfeed_api.store.designs import Kept, Revision, Wish
@@ -205,7 +204,7 @@ def edit(design: str) -> Response:
     """Change a design by a list of edits, all of them or none. They make one revision; without effect, none."""
     wanted_type([JSON])
     limits = engine().settings.limits
-    body = _table(json_body(limits.design_bytes), ("edits",))
+    body = table_of(json_body(limits.design_bytes), ("edits",))
     at = Path("edits")
     make = own.next_of_edits(edits_of(body["edits"], at, limits.edits), at)
     kept, _ = own.designs().change(design, own.meant(), make, how="edited", by=own.caller())
@@ -261,16 +260,3 @@ def _revision(revision: Revision) -> dict[str, Any]:
 def _next(after: str | int | None) -> str | None:
     """The same list from there on."""
     return None if after is None else f"{request.path}?{urlencode({**request.args.to_dict(), 'after': after})}"
-
-
-def _table(data: Any, keys: tuple[str, ...]) -> Mapping[str, Any]:
-    """The body as an object that has just these keys."""
-    if not isinstance(data, dict):
-        raise DesignError("is not an object", place=Place(path=Path()), remedy=f"send an object with {', '.join(keys)}")
-    for key in data:
-        if key not in keys:
-            raise DesignError("unknown key", place=Place(path=Path(key)), remedy=nearest(key, keys))
-    for key in keys:
-        if key not in data:
-            raise DesignError("is missing", place=Place(path=Path(key)), remedy="add it")
-    return data

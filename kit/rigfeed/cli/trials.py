@@ -89,12 +89,18 @@ def compare(
     from rigfeed.load import assess_file
     from rigfeed.papers.comparison import comparison_table
     from rigfeed.trials.compare import compare_assessments
+    from rigfeed.trials.compare_json import comparison_json
 
     one, two = (assess_file(file, practice=practice) for file in (first, second))
-    table = comparison_table(compare_assessments(one, two), units)
-    if not table.rows and not as_json:
-        click.echo("nothing differs")
-    _show(table, units, as_json, out, job=f"{one.installation.title} / {two.installation.title}")
+    comparison = compare_assessments(one, two)
+    table = comparison_table(comparison, units)
+    if out is not None:
+        _write(table, units, out, f"{one.installation.title} / {two.installation.title}")
+    if as_json:
+        click.echo(json.dumps(comparison_json(comparison, units), ensure_ascii=False, allow_nan=False, indent=2))
+    else:
+        click.echo("nothing differs") if not table.rows else None
+        click.echo("\n".join([*_text(table, units), *_end(table)]))
     return CLEAN
 
 
