@@ -253,6 +253,18 @@ class Actions:
 
         Papers(self._context)
 
+    def compare(self) -> None:
+        """The design in hand beside another one."""
+        from rigfeed_gui.dialogs.comparing import Comparing
+
+        Comparing(self._context)
+
+    def measured(self) -> None:
+        """Two voltages and a current in the place of an assumption."""
+        from rigfeed_gui.dialogs.measuring import Measuring
+
+        Measuring(self._context)
+
     def catalogs(self) -> None:
         """Look through the shelf."""
         from rigfeed_gui.dialogs.catalogs import Catalogs

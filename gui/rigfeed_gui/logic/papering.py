@@ -10,7 +10,7 @@ from typing import Literal
 
 from rigfeed.assess import Assessment
 from rigfeed.papers.spared import spared
-from rigfeed.papers.table import Cell, Column, cell, headings
+from rigfeed.papers.table import Cell, Column, Table, cell, headings
 from rigfeed.quantity import System, three_digits
 from rigfeed.registry import installed_registry
 from rigfeed.view import Tell
@@ -60,12 +60,12 @@ def papers(assessment: Assessment) -> tuple[PaperRow, ...]:
 def preview(assessment: Assessment, name: str, system: System) -> Preview | str:
     """A table as it will stand on paper; where it cannot be made, why: it will be left out."""
     failed: list[str] = []
-    found = spared(f"paper {name!r}", partial(_preview, assessment, name, system), failed)
-    return found if found is not None else say("papers.failed", why=failed[0])
+    found = spared(f"paper {name!r}", partial(assessment.paper, name, system), failed)
+    return preview_of(found, system) if found is not None else say("papers.failed", why=failed[0])
 
 
-def _preview(assessment: Assessment, name: str, system: System) -> Preview:
-    table = assessment.paper(name, system)
+def preview_of(table: Table, system: System) -> Preview:
+    """A table as texts."""
     rows = tuple(
         tuple(_text(value, column, system) for value, column in zip(row, table.columns, strict=True))
         for row in table.rows

@@ -111,6 +111,11 @@ class Work:
         return self._saved is None or (self._design is not self._saved and self._design != self._saved)
 
     @property
+    def saved(self) -> Design | None:
+        """The design as it was last read or saved; None for one that has no file yet."""
+        return self._saved if self.path is not None else None
+
+    @property
     def undoes(self) -> str | None:
         """What `undo` would take back, in words; None where there is nothing."""
         return self._done[-1].words if self._done else None

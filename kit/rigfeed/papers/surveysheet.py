@@ -8,14 +8,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rigfeed.checks.facts import End, OpenQuestion, Subject, all_subjects, open_questions
-from rigfeed.checks.returns import is_body_point, strap_points
 from rigfeed.design.model import Run
 from rigfeed.installation import Installation, LaidPassage, PlacedNode
 from rigfeed.measure import Measure
 from rigfeed.papers.paper import Paper
 from rigfeed.papers.places import UNKNOWN, natural, place_notes, walk
 from rigfeed.papers.table import Column, Table
-from rigfeed.parts.interfaces import MakerPoint, SourceDevice
 from rigfeed.path import Path
 from rigfeed.quantity import System
 
@@ -32,18 +30,14 @@ COLUMNS = (
 )
 VEHICLE = "vehicle"
 # what to measure, two voltages and a current: nothing charging, so that only the load differs between the two readings
-AT_BATTERY = (
-    "engine off: volts between its posts without load ______ V, and after 10 s with a load of 10 A or more ______ V; "
-    "amps of the load ______ A; battery at ______ degC"
-)
-AT_BOLT = (
-    "engine off: volts from here to the bolt of the battery strap, set idle ______ mV, set keyed ______ mV; amps that "
-    "this adds ______ A"
-)
-AT_TAKE_OFF = (
-    "engine off: volts from the positive post to here without load ______ V, with a load ______ V; amps of the load "
-    "______ A"
-)
+MEASURED = {
+    "battery": "engine off: volts between its posts without load ______ V, and after 10 s with a load of 10 A or more "
+    "______ V; amps of the load ______ A; battery at ______ degC",
+    "bolt": "engine off: volts from here to the bolt of the battery strap, set idle ______ mV, set keyed ______ mV; "
+    "amps that this adds ______ A",
+    "take-off": "engine off: volts from the positive post to here without load ______ V, with a load ______ V; amps of "
+    "the load ______ A",
+}
 _SORTS = {"vehicle": 0, "run": 1, "passage": 2, "node": 3, "end": 4}
 
 
@@ -111,25 +105,16 @@ def survey_lines(assessment: Assessment) -> list[Line]:
 
 def _to_measure(installation: Installation, order: dict[str, int]) -> Iterator[tuple[tuple[object, ...], Line]]:
     """The resistances of things that can be measured and are assumed."""
+    from rigfeed.trials.measured import sort_of
+
     assumed = {assumption.subject: assumption.value for assumption in installation.assumptions}
-    straps = strap_points(installation)
     for subject in all_subjects(installation, "node"):
-        value = assumed.get(Path("nodes", str(subject.path[1]), "settings", "resistance"))
-        words = _how(subject.thing, straps) if isinstance(subject.thing, PlacedNode) else None
-        if value is not None and words is not None:
+        id_ = str(subject.path[1])
+        value, sort = assumed.get(Path("nodes", id_, "settings", "resistance")), sort_of(installation, id_)
+        if value is not None and sort is not None:
             number, where = _place(subject, installation, order)
-            key = number, True, where, _SORTS["node"], "~resistance", str(subject.path[1])  # after the questions there
-            yield key, Line(where, words, (subject,), (), value)
-
-
-def _how(node: PlacedNode, straps: frozenset[str]) -> str | None:
-    """How the resistance of a thing is measured; None where a reading of something else gives it, as of the bolt of a
-    strap, or where nothing does."""
-    if is_body_point(node):
-        return None if node.id in straps else AT_BOLT
-    if isinstance(node.part, SourceDevice):
-        return AT_BATTERY if node.part.stores else None
-    return AT_TAKE_OFF if isinstance(node.part, MakerPoint) else None
+            key = number, True, where, _SORTS["node"], "~resistance", id_  # after the questions there
+            yield key, Line(where, MEASURED[sort], (subject,), (), value)
 
 
 def _waiting(line: Line, system: System) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from rigfeed.calculators import In, Out, calculator
 from rigfeed.cautions import CAUTIONS
@@ -18,8 +18,7 @@ from rigfeed.design.edit import Set
 from rigfeed.design.model import Design
 from rigfeed.errors import DesignError, OutOfRange, Place, UnknownName
 from rigfeed.installation import Installation, PlacedNode
-from rigfeed.measure import Measure
-from rigfeed.papers.table import nine_digits
+from rigfeed.measure import Measure, json_number
 from rigfeed.parts.interfaces import FeederType, MakerPoint, SourceDevice
 from rigfeed.path import Path
 from rigfeed.quantity import Quantity, parse
@@ -72,6 +71,21 @@ def measured_resistance(
 
 
 # a reading put into a design
+
+Sort = Literal["battery", "bolt", "take-off"]
+
+
+def sort_of(installation: Installation, node: str) -> Sort | None:
+    """What sort of thing a reading can be entered for; None where nothing can, as for the bolt of a strap itself: the
+    reading of a set's bolt gives that."""
+    placed = _node(installation, node)
+    if is_body_point(placed):
+        return None if node in strap_points(installation) else "bolt"
+    if not hasattr(placed.settings, "resistance"):
+        return None
+    if isinstance(placed.part, SourceDevice):
+        return "battery" if placed.part.stores else None
+    return "take-off" if isinstance(placed.part, MakerPoint) else None
 
 
 @dataclass(frozen=True)
@@ -178,13 +192,13 @@ def measured_json(measured: Measured) -> dict[str, Any]:
         "node": measured.reading.node,
         "what": measured.what,
         **{
-            f"{name}_mohm": nine_digits(1000 * ohm) for name, ohm in (
+            f"{name}_mohm": json_number(1000 * ohm) for name, ohm in (
                 ("resistance", measured.ohm), ("least", measured.least_ohm), ("most", measured.most_ohm),
                 ("strap", measured.strap_ohm),
             )
         },
         "rough": measured.rough,
-        "assumed_mohm": None if assumed_ohm is None else nine_digits(1000 * assumed_ohm),
+        "assumed_mohm": None if assumed_ohm is None else json_number(1000 * assumed_ohm),
         "edits": [{"edit": "set", "path": str(edit.path), "value": edit.value} for edit in measured.edits],
         "cautions": list(CAUTIONS),
     }
@@ -194,28 +208,39 @@ def _entry(
     installation: Installation, node: PlacedNode, reading: Reading, ohm: float
 ) -> tuple[str, float, tuple[Set, ...]]:
     """What was measured, what of it is the strap, and the edits."""
+    place = Place(path=Path("nodes", node.id))
+    match sort_of(installation, node.id):
+        case "bolt":
+            return _through_body(installation, node.id, reading, ohm)
+        case "battery":
+            if reading.loaded.si >= reading.idle.si:
+                remedy = "measure at the posts, engine off, nothing charging; the lower volts are those with the load"
+                raise DesignError("the volts do not fall under the load", place=place, remedy=remedy)
+            return f"{node.id} ({node.title})", 0.0, (_resistance(node.id, ohm), *_temperature(node, reading))
+        case "take-off":
+            return f"the vehicle's own wiring to {node.id}", 0.0, (_resistance(node.id, ohm),)
     if is_body_point(node):
-        strap, strap_ohm = _strap(installation, node.id, reading.to)
-        if ohm <= strap_ohm:
-            raise DesignError(
-                f"the whole way measures {_mohm(ohm)}, and the strap alone has {_mohm(strap_ohm)} as drawn",
-                place=Place(path=Path("nodes", node.id)), remedy="look at the length and the size of the strap",
-            )
-        edits = measured_body(installation.design, node.id, strap, ohm - strap_ohm)
-        return f"the way through the body from {node.id} to {reading.to or strap}", strap_ohm, edits
-    if isinstance(node.part, SourceDevice) and node.part.stores and hasattr(node.settings, "resistance"):
-        if reading.loaded.si >= reading.idle.si:
-            raise DesignError(
-                "the volts do not fall under the load", place=Place(path=Path("nodes", node.id)),
-                remedy="measure at the posts, engine off, nothing charging; the lower volts are those with the load",
-            )
-        return f"{node.id} ({node.title})", 0.0, (_resistance(node.id, ohm), *_temperature(node, reading))
-    if isinstance(node.part, MakerPoint) and hasattr(node.settings, "resistance"):
-        return f"the vehicle's own wiring to {node.id}", 0.0, (_resistance(node.id, ohm),)
+        raise DesignError(
+            "is the bolt of the battery strap itself", place=place,
+            remedy="measure from the bolt where a set returns, to this one or to the negative post",
+        )
     raise DesignError(
-        "has no resistance that can be entered", place=Place(path=Path("nodes", node.id)),
+        "has no resistance that can be entered", place=place,
         remedy="name a battery, a bolt on the body or a take-off from the vehicle's own wiring",
     )
+
+
+def _through_body(
+    installation: Installation, point: str, reading: Reading, ohm: float
+) -> tuple[str, float, tuple[Set, ...]]:
+    strap, strap_ohm = _strap(installation, reading.to)
+    if ohm <= strap_ohm:
+        raise DesignError(
+            f"the whole way measures {_mohm(ohm)}, and the strap alone has {_mohm(strap_ohm)} as drawn",
+            place=Place(path=Path("nodes", point)), remedy="look at the length and the size of the strap",
+        )
+    edits = measured_body(installation.design, point, strap, ohm - strap_ohm)
+    return f"the way through the body from {point} to {reading.to or strap}", strap_ohm, edits
 
 
 def _temperature(node: PlacedNode, reading: Reading) -> Iterator[Set]:
@@ -223,14 +248,9 @@ def _temperature(node: PlacedNode, reading: Reading) -> Iterator[Set]:
         yield Set(Path("nodes", node.id, "settings", "resistance_at"), reading.temperature.text)
 
 
-def _strap(installation: Installation, point: str, to: str | None) -> tuple[str, float]:
+def _strap(installation: Installation, to: str | None) -> tuple[str, float]:
     """The bolt of the strap, and the resistance of the strap where the probe was at its other end."""
     straps = strap_points(installation)
-    if point in straps:
-        raise DesignError(
-            "is the bolt of the battery strap itself", place=Place(path=Path("nodes", point)),
-            remedy="measure from the bolt where a set returns, to this one or to the negative post",
-        )
     if to is None:
         if len(straps) != 1:
             found = f"straps end at {', '.join(sorted(straps))}" if straps else "no battery strap is drawn"

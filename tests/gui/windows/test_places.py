@@ -14,7 +14,10 @@ from rigfeed.path import Path
 
 SCREENS = ("common", "dense", "cramped")
 PALETTES = {"common": "light", "dense": "dark", "cramped": "light"}
-DIALOGS = ("add", "connect", "rename", "accept", "papers", "catalogs", "calculators", "keys", "cautions", "about")
+DIALOGS = (
+    "add", "connect", "rename", "accept", "papers", "compare", "measured", "catalogs", "calculators", "keys",
+    "cautions", "about",
+)
 
 
 @pytest.fixture(params=SCREENS)
