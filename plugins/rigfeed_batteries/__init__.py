@@ -22,12 +22,13 @@ from rigfeed_batteries.charger import ChargerSchema, ChargerSettingsSchema
 from rigfeed_batteries.checks import CHECKS
 from rigfeed_batteries.convert import ConverterSchema
 from rigfeed_batteries.links import IsolatorSchema, RelaySchema, SplitterSchema
+from rigfeed_batteries.solar import SolarSchema, SolarSettingsSchema
 
 CHARGE = Threshold("battery.charge", "%", "charge of a battery at the start of a state")
 MEASURED_C = Threshold("battery.measured-at", "degC", "temperature of a battery when its resistance was measured")
 CATALOGS = (
-    "batteries", "alternators", "chargers", "converters", "relays", "splitters", "isolators",
-    "demo-batteries", "demo-alternators", "demo-chargers", "demo-converters",
+    "batteries", "alternators", "chargers", "converters", "relays", "splitters", "isolators", "solar",
+    "demo-batteries", "demo-alternators", "demo-chargers", "demo-converters", "demo-solar",
 )
 
 
@@ -51,6 +52,7 @@ def register_part_kinds() -> Iterable[PartKind]:
     yield PartKind("converter", "converter to another voltage", row=ConverterSchema, settings=StudSettingsSchema)
     yield PartKind("relay", "charging relay", row=RelaySchema, settings=StudSettingsSchema)
     yield PartKind("splitter", "diode splitter", row=SplitterSchema, settings=StudSettingsSchema)
+    yield PartKind("solar", "solar panels and regulator", row=SolarSchema, settings=SolarSettingsSchema)
     yield PartKind("isolator", "master switch", row=IsolatorSchema, settings=StudSettingsSchema)
 
 

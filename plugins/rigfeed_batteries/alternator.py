@@ -23,6 +23,7 @@ from rigfeed.plugin import (
     StudSettingsSchema,
     Terminal,
 )
+from rigfeed_batteries.curves import YesNoCell
 
 REGULATED_OHM = 1e-4  # what is left of its resistance while the regulator holds the voltage
 CASE_OHM = 1e-4  # through the engine block into the body
@@ -48,7 +49,8 @@ class Alternator(Studded, SourceDevice):
 
     A variable one is told by the vehicle what to hold, between `least_v` (to save fuel) and `most_v` (when the vehicle
     is slowing down). Its modes: `on`; `low` and `high`, at either end of that range; `idle`, when the engine turns so
-    slowly that it gives `idle_a` only.
+    slowly that it gives `idle_a` only. One of `isolated` return has its negative on a stud of its own and not on its
+    case, as boats with two wires ask for.
     """
 
     stores: ClassVar[bool] = False
@@ -60,6 +62,7 @@ class Alternator(Studded, SourceDevice):
     least_v: float | None = None
     most_v: float | None = None
     idle_a: float | None = None
+    isolated: bool = False
 
     @property
     def variable(self) -> bool:
@@ -88,12 +91,12 @@ class Alternator(Studded, SourceDevice):
 
     def elements(self, settings: AlternatorSettings, condition: Condition) -> Sequence[Element]:
         """Nothing but its case while the engine stands."""
-        case = Resistor("case", "neg", BODY, CASE_OHM)
+        case = () if self.isolated else (Resistor("case", "neg", BODY, CASE_OHM),)
         if not condition.engine_on:
-            return (case,)
+            return case
         held_v, most_a = self.held_v(settings, condition), self.most_a(condition)
         return (
-            case,
+            *case,
             Source("", "windings", "neg", held_v, REGULATED_OHM, most_a),
             Diode("rectifier", "windings", "pos", 0.0, REGULATED_OHM),
         )
@@ -108,3 +111,4 @@ class AlternatorSchema(StudRowSchema):
     least_v = Number(above=0, most=100, load_default=None)
     most_v = Number(above=0, most=100, load_default=None)
     idle_a = Number(above=0, most=1000, load_default=None)
+    isolated = YesNoCell(load_default=False)

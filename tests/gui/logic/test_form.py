@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rigfeed import Path, apply, assess, example, load
 from rigfeed.design.edit import COLLECTIONS
 from rigfeed.design.schema import to_plain
-from rigfeed.errors import DesignError
+from rigfeed.errors import DesignError, InputError
 from rigfeed.examples import examples
 from rigfeed.parts.shelf import open_shelf
 from rigfeed_gui.logic import things
@@ -36,6 +36,7 @@ def _field(name, text):
     return _thing(name, Path(*path[:depth])).field(path)
 
 
+TABLES = ("settings", "facts", "from_facts", "to_facts")  # of which every key is a field or a question
 EVERY = [(name, path) for name in DESIGNS for path in _paths(DESIGNS[name])]
 
 
@@ -61,7 +62,7 @@ def test_everything_that_is_given_has_a_field_or_a_question(name):
         for key in path:
             held = held.get(key, {})
         for key, value in held.items():
-            here = {path / key / inner for inner in value} if key in ("settings", "facts") else {path / key}
+            here = {path / key / inner for inner in value} if key in TABLES else {path / key}
             assert here <= shown
 
 
@@ -80,7 +81,7 @@ def test_whatever_is_typed_is_judged_and_what_is_right_can_be_filled_in(which, t
             continue
         try:
             after = apply(DESIGNS[name], things.filling(field, typed))
-        except DesignError:
+        except InputError:
             continue  # right by itself, wrong beside another: said when it is filled in
         assert things.selectable(after, path) == path
 

@@ -32,7 +32,7 @@ def generic(kind: str):
 def test_there_are_catalogs_for_every_kind():
     counts = Counter(row.kind for _, row in ROWS)
     assert {file.name for file in register_catalogs()} == set(CATALOGS)
-    assert set(counts) == {"battery", "alternator", "charger", "converter", "relay", "splitter", "isolator"}
+    assert set(counts) == {"battery", "alternator", "charger", "converter", "relay", "splitter", "isolator", "solar"}
     assert counts["battery"] >= 40
     assert all(count >= 4 for count in counts.values())
     assert {part.chemistry for part in generic("battery")} == {"flooded", "AGM", "gel", "LiFePO4"}
