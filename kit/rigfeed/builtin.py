@@ -26,6 +26,7 @@ from rigfeed.papers.cutlist import CUT_LIST
 from rigfeed.papers.faulttable import FAULT_TABLE
 from rigfeed.papers.findings import ASSUMPTIONS, FINDINGS, NOT_CHECKED
 from rigfeed.papers.fuses import FUSE_SCHEDULE
+from rigfeed.papers.fusewindow import FUSE_WINDOW
 from rigfeed.papers.holes import HOLE_LIST
 from rigfeed.papers.labels import LABEL_LIST
 from rigfeed.papers.loads import LOAD_LIST
@@ -47,6 +48,7 @@ from rigfeed.studies.faults import FAULTS
 from rigfeed.studies.feeds import FEEDS
 from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.prospective import BODY_POINT_OHM, PROSPECTIVE
+from rigfeed.studies.ratings import RATINGS
 from rigfeed.studies.sections import SECTIONS
 from rigfeed.studies.whatif import MISHAPS, WHATIF
 from rigfeed.studies.whatif_outages import OUTAGES
@@ -135,7 +137,9 @@ def register_practices() -> Iterable[Resource]:
 
 @hookimpl
 def register_studies() -> Iterable[Study[Any]]:
-    return (AMPACITY, BUNDLES, FAULTS, FEEDS, MISHAPS, OPERATING, OUTAGES, PROSPECTIVE, SECTIONS, WHATIF, WIRING)
+    return (
+        AMPACITY, BUNDLES, FAULTS, FEEDS, MISHAPS, OPERATING, OUTAGES, PROSPECTIVE, RATINGS, SECTIONS, WHATIF, WIRING,
+    )
 
 
 @hookimpl
@@ -155,8 +159,8 @@ def register_calculators() -> Iterable[Calculator]:
 @hookimpl
 def register_papers() -> Iterable[Paper]:
     return (
-        CUT_LIST, TERMINATION_LIST, LABEL_LIST, FUSE_SCHEDULE, FAULT_TABLE, HOLE_LIST, LOAD_LIST, BILL_OF_MATERIALS,
-        SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED, WHAT_IF_PAPER, RETURN_PAPER,
+        CUT_LIST, TERMINATION_LIST, LABEL_LIST, FUSE_SCHEDULE, FUSE_WINDOW, FAULT_TABLE, HOLE_LIST, LOAD_LIST,
+        BILL_OF_MATERIALS, SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED, WHAT_IF_PAPER, RETURN_PAPER,
     )
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigfeed.plugin import Check, Finding, Measure, NotChecked, OutOfRange, Path, View, verbatim
-from rigfeed_fuses.charts import protection_for_wire_a
+from rigfeed.plugin import Check, Finding, Measure, NotChecked, Path, View, verbatim
 from rigfeed_fuses.parts import Fuse, Holder
 
 Said = Iterator[Finding | NotChecked]
@@ -47,7 +46,7 @@ def holder_underrated(view: View) -> Said:
                 "contacts run hot and soften the plastic long before the fuse opens.",
                 remedy="Use a holder for {value} or more.",
             )
-        lead_a = _lead_a(holder)
+        lead_a = holder.lead_a
         if lead_a is not None and lead_a < fuse.rated_a:
             yield Finding(
                 subject=subject, value=Measure(fuse.rated_a, "A"), limit=Measure(lead_a, "A"),
@@ -58,16 +57,6 @@ def holder_underrated(view: View) -> Said:
             )
     if missing:
         yield NotChecked("holder-underrated", f"no holder is chosen for {', '.join(missing)} (settings.holder)")
-
-
-def _lead_a(holder: Holder) -> float | None:
-    """The fuse that the leads of a holder are good for; None where it has none, or the chart does not go so far [A]."""
-    if holder.lead_mm2 is None:
-        return None
-    try:
-        return protection_for_wire_a(holder.lead_mm2)
-    except OutOfRange:
-        return None
 
 
 def holder_not_sealed(view: View) -> Said:

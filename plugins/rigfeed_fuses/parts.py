@@ -17,6 +17,7 @@ from rigfeed.plugin import (
     FloatArray,
     Number,
     OneOf,
+    OutOfRange,
     PartField,
     ProtectiveDevice,
     Resistor,
@@ -156,6 +157,18 @@ class Holder(Accessory):
     def takes(self, fuse: Fuse) -> bool:
         """Whether a fuse fits into it; how large a rating it may hold is another question."""
         return fuse.body == self.family
+
+    @property
+    def lead_a(self) -> float | None:
+        """The fuse that its leads are good for [A]; None where it has none, or the chart does not go so far."""
+        if self.lead_mm2 is None:
+            return None
+        from rigfeed_fuses.charts import protection_for_wire_a
+
+        try:
+            return protection_for_wire_a(self.lead_mm2)
+        except OutOfRange:
+            return None
 
 
 class YesNoWord(OneOf):

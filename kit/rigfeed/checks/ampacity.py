@@ -18,6 +18,7 @@ from rigfeed.practice import Threshold
 from rigfeed.studies.ampacity import AMPACITY, Rating
 from rigfeed.studies.feeds import FEEDS
 from rigfeed.studies.operating import OPERATING
+from rigfeed.studies.ratings.window import LOADED_SHARE
 from rigfeed.studies.sections import SECTIONS
 from rigfeed.view import View
 
@@ -28,7 +29,6 @@ CABIN_C = Threshold("insulation-class-low.cabin", "degC", "least class of insula
 NEAR_EXHAUST_C = Threshold("insulation-class-low.near-exhaust-least", "degC", "least class of insulation near exhaust")
 PVC_C = Threshold("insulation-class-low.ordinary-pvc", "degC", "class that ordinary PVC is taken to have")
 EXHAUST_M = Threshold("near-exhaust.distance", "m", "least distance from the exhaust without a heat shield")
-LOADED_SHARE = Threshold("fuse-loaded-too-close.share", "%", "continuous load of a fuse, as a share of its rating")
 MARGIN_DROP = Threshold("apparatus-margin.drop", "%", "drop at any device, as a share of the system voltage")
 MARGIN_AMPACITY = Threshold("apparatus-margin.ampacity", "%", "ampacity of a conductor, as a share of its protection")
 

@@ -72,7 +72,7 @@ class Finding:
 
     def advice(self, system: System = "metric") -> str:
         """The remedy with its numbers."""
-        return self._filled(self.remedy, system)
+        return self._filled(self.remedy, system).rstrip()
 
     def _filled(self, template: str, system: System) -> str:
         names: dict[str, Any] = {"value": self.value, "limit": self.limit, "state": self.state, **self.numbers}

@@ -26,13 +26,13 @@ from rigfeed.path import Path
 from rigfeed.practice import Setting, Threshold
 from rigfeed.studies.faults import FAULTS, Short, Stress, Timeline
 from rigfeed.studies.faults.result import TRACE_A, CaseFaults
+from rigfeed.studies.ratings.window import CLEARED_S as TIME_S
 from rigfeed.studies.sections import SECTIONS, Sections
 from rigfeed.view import View
 from rigfeed.wiring import WIRING, Wiring
 
 Said = Iterator[Finding | NotChecked]
 
-TIME_S = Threshold("fault-not-cleared-in-time.time", "s", "longest time to clear a short at the lowest fault current")
 RATIO = Threshold("fault-not-cleared-in-time.ratio", "", "fault current against rating: advice below")
 BODY_S = Threshold("body-fault-not-cleared.time", "s", "longest time to clear a short to the body at the worst point")
 NEAR_M = Threshold("fuse-far-from-source.error", "m", "cable from the source to the first fuse: error")

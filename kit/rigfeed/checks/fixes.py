@@ -9,18 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from itertools import islice
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
-from rigfeed.checks.ampacity import LOADED_SHARE
 from rigfeed.checks.check import Finding
 from rigfeed.checks.offers import number
-from rigfeed.checks.rating import AMPACITY_BELOW_V, AMPACITY_SHARE
 from rigfeed.checks.said import is_added, solved_states
 from rigfeed.design.edit import Edit, Set
 from rigfeed.errors import InputError
-from rigfeed.fields import PART_KEY
 from rigfeed.installation import PlacedNode
 from rigfeed.measure import Measure
+from rigfeed.parts.alike import P, family_of, others
 from rigfeed.parts.interfaces import ConductorType, EndFitting, ProtectiveDevice
 from rigfeed.parts.part import Part
 from rigfeed.parts.shelf import Shelf
@@ -29,16 +27,15 @@ from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.studies.ampacity import AMPACITY
 from rigfeed.studies.operating import OPERATING
+from rigfeed.studies.ratings.window import AMPACITY_BELOW_V, AMPACITY_SHARE, LOADED_SHARE
 from rigfeed.studies.sections import SECTIONS
 from rigfeed.wiring import WIRING
 
 if TYPE_CHECKING:
     from rigfeed.assess import Assessment
 
-P = TypeVar("P", bound=Part)
 Fixer = Callable[[Finding, "Assessment", Shelf], Iterator[Edit]]
 MOST_OFFERED = 3
-MOST_FOUND = 1000
 SAME = 1e-6  # two figures of catalogs that mean the same
 
 
@@ -60,7 +57,7 @@ def _smaller_fuse(finding: Finding, assessment: Assessment, shelf: Shelf) -> Ite
     node, fuse = _guard(finding, assessment)
     if fuse is None or finding.limit is None:
         return
-    found = _family(fuse, shelf, most_a=finding.limit.value)
+    found = family_of(fuse, shelf, most_a=finding.limit.value)
     rated_a = max((other.rated_a for other in found), default=0.0)
     share = _threshold(assessment, LOADED_SHARE)
     if share is not None and rated_a > 0 and _carried_a(assessment, node.id) <= share / 100 * rated_a:
@@ -74,7 +71,7 @@ def _larger_fuse(finding: Finding, assessment: Assessment, shelf: Shelf) -> Iter
     allowed_a = _allowed_a(assessment, node)
     if fuse is None or allowed_a is None or not isinstance(wanted, Measure):
         return
-    found = _family(fuse, shelf, least_a=wanted.value, most_a=allowed_a)
+    found = family_of(fuse, shelf, least_a=wanted.value, most_a=allowed_a)
     rated_a = min((other.rated_a for other in found), default=0.0)
     yield from _exchanged(finding.subject / "part", fuse, [o for o in found if o.rated_a == rated_a], shelf)
 
@@ -83,7 +80,7 @@ def _higher_volts(finding: Finding, assessment: Assessment, shelf: Shelf) -> Ite
     _, fuse = _guard(finding, assessment)
     if fuse is None or finding.limit is None:
         return
-    found = _family(fuse, shelf, least_a=fuse.rated_a, most_a=fuse.rated_a, least_v=finding.limit.value)
+    found = family_of(fuse, shelf, least_a=fuse.rated_a, most_a=fuse.rated_a, least_v=finding.limit.value)
     yield from _exchanged(finding.subject / "part", fuse, [o for o in found if o.rated_v == found[0].rated_v], shelf)
 
 
@@ -91,7 +88,7 @@ def _reset_by_hand(finding: Finding, assessment: Assessment, shelf: Shelf) -> It
     _, breaker = _guard(finding, assessment)
     if breaker is None:
         return
-    found = _family(breaker, shelf, least_a=breaker.rated_a, most_a=breaker.rated_a)
+    found = family_of(breaker, shelf, least_a=breaker.rated_a, most_a=breaker.rated_a)
     by_hand = [other for other in found if not getattr(other, "closes_by_itself", False)]
     yield from _exchanged(finding.subject / "part", breaker, by_hand, shelf)
 
@@ -99,18 +96,6 @@ def _reset_by_hand(finding: Finding, assessment: Assessment, shelf: Shelf) -> It
 def _guard(finding: Finding, assessment: Assessment) -> tuple[PlacedNode, ProtectiveDevice | None]:
     node = assessment.installation.nodes[str(finding.subject[1])]
     return node, node.part if isinstance(node.part, ProtectiveDevice) else None
-
-
-def _family(
-    fuse: ProtectiveDevice, shelf: Shelf, *, least_a: float | None = None, most_a: float | None = None,
-    least_v: float | None = None,
-) -> list[ProtectiveDevice]:
-    """Fuses of the same family, that stand its volts and break no less."""
-    wants = [Want("rated_a", least_a, most_a), *_alike(fuse, shelf, "family")]
-    found = _found(shelf, fuse, ProtectiveDevice, wants, by="rated_a")  # type: ignore[type-abstract]
-    least_v = max(fuse.rated_v or 0.0, least_v or 0.0)
-    fit = [o for o in found if (o.rated_v or 0.0) >= least_v and (o.breaking_a or 0.0) >= (fuse.breaking_a or 0.0)]
-    return sorted(fit, key=lambda other: (other.rated_v or 0.0, other.key))
 
 
 def _carried_a(assessment: Assessment, node: str) -> float:
@@ -156,7 +141,7 @@ def _holder(finding: Finding, assessment: Assessment, shelf: Shelf) -> Iterator[
         return
     sealed = bool(node.zone.wet) or bool(getattr(holder, "sealed", False))
     wants = [Want("most_a", least=fuse.rated_a)]
-    found = [o for o in _found(shelf, holder, Part, wants, by="most_a") if _holds(o, fuse, sealed=sealed)]
+    found = [o for o in others(shelf, holder, Part, wants, by="most_a") if _holds(o, fuse, sealed=sealed)]
     least_a = min((number(o, "most_a") or 0.0 for o in found), default=0.0)
     near = [o for o in found if (number(o, "most_a") or 0.0) <= least_a + SAME]
     yield from _exchanged(finding.subject / "settings" / "holder", holder, near, shelf)
@@ -195,7 +180,7 @@ def _same_size(
     cable = assessment.installation.conductors[str(finding.subject[1])].cable
     area_mm2 = cable.cores[0].area_mm2
     wants = [Want("area_mm2", area_mm2 - SAME, area_mm2 + SAME)]
-    found = _found(shelf, cable, ConductorType, wants, by="area_mm2")  # type: ignore[type-abstract]
+    found = others(shelf, cable, ConductorType, wants, by="area_mm2")  # type: ignore[type-abstract]
     alike = [o for o in found if len(o.cores) == len(cable.cores) and _as_good(o, cable) and suits(o)]
     return cable, sorted((o for o in alike if o.od_mm <= 1.5 * cable.od_mm), key=lambda o: (o.od_mm, o.key))
 
@@ -215,7 +200,7 @@ def _ring(finding: Finding, assessment: Assessment, shelf: Shelf) -> Iterator[Ed
         return
     wants = [Want("stud_mm", finding.limit.value - SAME, finding.limit.value + SAME)]
     area_mm2 = conductor.cores[0].core.area_mm2
-    found = _found(shelf, end.fitting, EndFitting, wants, by="stud_mm")
+    found = others(shelf, end.fitting, EndFitting, wants, by="stud_mm")
     fitting = [o for o in found if _takes(o, area_mm2)]
     # the same barrel as before, where there is one
     fitting.sort(key=lambda o: (number(o, "most_mm2") != number(end.fitting, "most_mm2"), o.key))
@@ -228,23 +213,6 @@ def _takes(fitting: EndFitting, area_mm2: float) -> bool:
 
 
 # the shelf
-
-
-def _found(shelf: Shelf, part: Part, sort: type[P], wants: list[Want], *, by: str) -> list[P]:
-    """Other parts of the same kind that have all that is wanted."""
-    found = shelf.find(part.kind, *wants, by=by, most=MOST_FOUND)
-    return [other for other in found if isinstance(other, sort) and other.key != part.key]
-
-
-def _alike(part: Part, shelf: Shelf, *columns: str) -> list[Want]:
-    """What a part has in some columns of its catalog."""
-    match = PART_KEY.fullmatch(part.key)
-    cells: Mapping[str, str] = {}
-    for file, rows in shelf.catalogs():
-        if match is not None and match["row"] and file.name == match["catalog"]:
-            row = rows.get(match["kind"], match["row"])
-            cells = row.cells if row else {}
-    return [Want(column, equal=cells[column]) for column in columns if column in cells]
 
 
 def _exchanged(path: Path, part: Part, others: list[P], shelf: Shelf) -> Iterator[Edit]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigfeed.checks.check import Check, Finding, NotChecked
 from rigfeed.checks.offers import number
-from rigfeed.checks.said import is_added, listed, solved_states
+from rigfeed.checks.said import is_added, listed, other_rating, solved_states
 from rigfeed.checks.survey import optional
 from rigfeed.installation import PlacedNode
 from rigfeed.keyed import Keyed
@@ -17,14 +17,14 @@ from rigfeed.practice import Threshold
 from rigfeed.studies.ampacity import AMPACITY
 from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.prospective import PROSPECTIVE, Short
+from rigfeed.studies.ratings import RATINGS
+from rigfeed.studies.ratings.window import AMPACITY_BELOW_V, AMPACITY_SHARE
 from rigfeed.studies.sections import SECTIONS, Sections, nets_of
 from rigfeed.view import View
 
 Said = Iterator[Finding | NotChecked]
 Table = tuple[float, str] | None  # what the table of battery ratings asks for [A], and who says so
 
-AMPACITY_SHARE = Threshold("fuse-above-ampacity.share", "%", "rating of a fuse, as a share of the ampacity behind it")
-AMPACITY_BELOW_V = Threshold("fuse-above-ampacity.below", "V", "system voltage from which no share above 100 % counts")
 CHARGING_24_V = Threshold("fuse-voltage-low.charging-24v", "V", "highest voltage of a 24 V system")
 CHARGED_SYSTEM_V = 24.0  # the systems that this key is about
 SMALL_A = Threshold("breaking-capacity-low.small-battery", "A", "cold cranking current up to which a battery is small")
@@ -56,12 +56,13 @@ def fuse_above_ampacity(view: View) -> Said:
             excess=device.rated_a - share / 100 * weakest.amps, authority=setting.authority,
             numbers=Keyed({
                 "fuse": node.id, "wire": conductor.label, "within": weakest.zone.within, "basis": weakest.figure.basis,
-                "amps": Measure(weakest.amps, "A"),
+                "amps": Measure(weakest.amps, "A"), "others": other_rating(view, node),
             }),
             message="Fuse {fuse} is {value}, but {wire} carries {amps} for hours {within} ({basis}), which allows no "
             "more than {limit}: a lasting overload bakes the insulation before the fuse opens.",
             remedy=("Fit a fuse of at most {limit} if the load allows it; else take" if weakest.amps else "Take")
-            + " a larger cross-section or a higher class of insulation for {wire}, or lead it where it is cooler.",
+            + " a larger cross-section or a higher class of insulation for {wire}, or lead it where it is cooler. "
+            "{others}",
         )
     if unknown:
         why = f"no ampacity is known for {listed(unknown)}: its cable has no temperature class in the catalog, or no "
@@ -183,7 +184,7 @@ def _by_table(view: View, node: PlacedNode, device: ProtectiveDevice) -> Table:
 
 CHECKS = (
     Check(
-        "fuse-above-ampacity", "source", "error", fuse_above_ampacity, needs=(AMPACITY, SECTIONS),
+        "fuse-above-ampacity", "source", "error", fuse_above_ampacity, needs=(AMPACITY, SECTIONS, RATINGS),
         thresholds=(AMPACITY_SHARE, AMPACITY_BELOW_V),
     ),
     Check(

@@ -7,10 +7,12 @@ from collections.abc import Callable, Iterable, Iterator
 from rigfeed.checks.check import Fact, NotChecked
 from rigfeed.checks.facts import Subject, open_line, subjects
 from rigfeed.checks.offers import is_feeder
-from rigfeed.installation import Installation, LaidConductor, LaidState
+from rigfeed.installation import Installation, LaidConductor, LaidState, PlacedNode
+from rigfeed.measure import Measure
 from rigfeed.studies.operating import Operating
+from rigfeed.studies.ratings import RATINGS
 from rigfeed.studies.sections import Sections
-from rigfeed.view import View
+from rigfeed.view import StudyFailed, View
 
 MOST_NAMES = 8
 
@@ -53,3 +55,22 @@ def brought_a(operating: Operating, sections: Sections, state: str, net: str) ->
         sign = (core.end.net == net) - (core.start.net == net)
         total += sign * operating.current(state, core.id)
     return abs(total)
+
+
+def other_rating(view: View, node: PlacedNode) -> str:
+    """Which other ratings of its family would fit in the place of a device, or why none does, as a sentence; empty
+    where that is not known."""
+    try:
+        window = view[RATINGS].windows[node.id]
+    except StudyFailed:
+        return ""
+    if not window.least or not window.most:
+        return ""
+    governing = window.least[0], window.most[0]
+    least, most = (f"{Measure(bound.rating_a, 'A')} ({bound.subject[-1]})" for bound in governing)
+    others = [str(Measure(rated_a, "A")) for rated_a in window.fitting_a if rated_a != window.device.rated_a]
+    if others:
+        return f"Of its family {' or '.join(others)} would fit: at least {least}, at most {most}."
+    if window.is_open:
+        return f"From {least} to {most} the catalogs have no other one of its family."
+    return f"No rating fits here: it takes at least {least}, and at most {most} is allowed."

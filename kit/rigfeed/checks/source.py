@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from rigfeed.checks.check import Check, Finding, NotChecked
 from rigfeed.checks.protection import CHECKS as PROTECTION
 from rigfeed.checks.rating import CHECKS as RATING
+from rigfeed.checks.said import other_rating
 from rigfeed.checks.survey import optional, survey_checks
 from rigfeed.checks.survey_source import ROWS
 from rigfeed.checks.taps import CHECKS as TAPS
@@ -20,6 +21,8 @@ from rigfeed.parts.interfaces import ProtectiveDevice, SourceDevice
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.studies.operating import OPERATING
+from rigfeed.studies.ratings import RATINGS
+from rigfeed.studies.ratings.window import LOADED_SHARE
 from rigfeed.view import View
 from rigfeed.wiring import WIRING, Way
 
@@ -27,7 +30,6 @@ FAR_WARNING_M = Threshold("fuse-far-from-source.warning", "m", "cable from the s
 FAR_ERROR_M = Threshold("fuse-far-from-source.error", "m", "cable from the source to the first fuse: error")
 FAR_SHEATHED_M = Threshold("fuse-far-from-source.sheathed", "m", "the same where the cable is enclosed the whole way")
 FAR_BATTERY_M = Threshold("fuse-far-from-source.battery", "m", "the same from a battery, enclosed the whole way")
-LOADED_SHARE = Threshold("fuse-loaded-too-close.share", "%", "continuous load of a fuse, as a share of its rating")
 
 
 def _ways(view: View) -> Iterator[tuple[PlacedNode, Way]]:
@@ -115,10 +117,10 @@ def fuse_above_equipment_limit(view: View) -> Iterator[Finding | NotChecked]:
         yield Finding(
             subject=Path("nodes", fuse.id), also=(subject,), value=Measure(device.rated_a, "A"),
             limit=Measure(part.stated_fuse_a, "A"), excess=device.rated_a / part.stated_fuse_a,
-            numbers=Keyed({"fuse": fuse.id, "load": node.title}),
+            numbers=Keyed({"fuse": fuse.id, "load": node.title, "others": other_rating(view, fuse)}),
             message="Fuse {fuse} is {value}, but the maker of {load} states {limit}: its own leads and its reverse "
             "protection count on that fuse.",
-            remedy="Fit a fuse of {limit}, or add one of that rating close to the set.",
+            remedy="Fit a fuse of {limit}, or add one of that rating close to the set. {others}",
         )
 
 
@@ -136,12 +138,12 @@ def fuse_loaded_too_close(view: View) -> Iterator[Finding | NotChecked]:
                 excess=amps, authority=setting.authority,
                 numbers=Keyed({
                     "fuse": node.id, "rated": Measure(device.rated_a, "A"), "share": Measure(share, "%"),
-                    "wanted": Measure(amps / share * 100, "A"),
+                    "wanted": Measure(amps / share * 100, "A"), "others": other_rating(view, node),
                 }),
                 message="Fuse {fuse} ({rated}) carries {value} in state {state}, more than {share} of its rating "
                 "({limit}): it ages, its holder runs hot, and one day it opens for no fault.",
                 remedy="Choose the next rating from {wanted} up, if the cable carries it and the equipment's maker "
-                "allows it; else split the load.",
+                "allows it; else split the load. {others}",
             )
 
 
@@ -159,11 +161,11 @@ CHECKS = (
         thresholds=(FAR_WARNING_M, FAR_ERROR_M),
     ),
     Check(
-        "fuse-above-equipment-limit", "source", "error", fuse_above_equipment_limit, needs=(WIRING,),
+        "fuse-above-equipment-limit", "source", "error", fuse_above_equipment_limit, needs=(WIRING, RATINGS),
         authority="FCS 1362:2010 4.6.3",
     ),
     Check(
-        "fuse-loaded-too-close", "source", "warning", fuse_loaded_too_close, needs=(OPERATING,),
+        "fuse-loaded-too-close", "source", "warning", fuse_loaded_too_close, needs=(OPERATING, RATINGS),
         thresholds=(LOADED_SHARE,),
     ),
 )

@@ -25,7 +25,7 @@ FORMATS: tuple[Format, ...] = ("xlsx", "csv", "svg", "json")
 USUAL: tuple[Format, ...] = ("xlsx", "csv", "svg")
 SCHEMA = 1
 ORDER = (
-    "cut-list", "termination-list", "label-list", "fuse-schedule", "fault-table", "what-if",
+    "cut-list", "termination-list", "label-list", "fuse-schedule", "fuse-window", "fault-table", "what-if",
     "return-question", "hole-list", "load-list", "bill-of-materials", "survey-sheet", "findings", "assumptions",
     "not-checked",
 )  # the first sheets; others follow by name

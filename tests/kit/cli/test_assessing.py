@@ -156,7 +156,7 @@ def test_papers(run, tmp_path):
     assert code == 0
     written = [Path(line).name for line in out.splitlines()]
     names = [
-        "cut-list", "termination-list", "label-list", "fuse-schedule", "fault-table", "what-if",
+        "cut-list", "termination-list", "label-list", "fuse-schedule", "fuse-window", "fault-table", "what-if",
         "return-question", "hole-list", "load-list", "bill-of-materials", "survey-sheet", "findings", "assumptions",
         "not-checked",
     ]

@@ -32,6 +32,12 @@ class Short:
         """Whether it is one to the metal of the vehicle."""
         return self.to == BODY
 
+    @property
+    def place(self) -> str:
+        """Where it lies, in words."""
+        to = "the body" if self.to_body else self.to
+        return f"half way along {self.core} to {to}" if self.core is not None else f"at {self.at} to {to}"
+
 
 def shorts_of(installation: Installation, sections: Sections) -> tuple[Short, ...]:
     """All shorts of an installation, sorted."""
