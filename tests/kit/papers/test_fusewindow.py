@@ -23,5 +23,5 @@ def test_where_nothing_fits_both_ends_are_named(assessed, rows):
     thinner = Set(Path("conductors", "W2", "cable"), "cable:thinwall-2.5")
     design = apply(assessed("alder").installation.design, [thinner])
     row = rows(rigfeed.assess(design, only=[]).paper("fuse-window"))[0]
-    assert row["reason"].startswith("nothing: at least 19.")
+    assert row["reason"].startswith("nothing: at least 20.")
     assert row["reason"].endswith("(F1), and at most 19.8 A (W2)")
