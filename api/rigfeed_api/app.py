@@ -41,6 +41,7 @@ def create_app(settings: Settings, registry: Registry | None = None) -> Flask:
 
 def _blueprints() -> list[Blueprint]:
     """Everything that is served under /v1, in the order of the document."""
-    from rigfeed_api.views import assess, batch, calculators, health, papers, revisions, rules, shelf, trials
+    from rigfeed_api.views import assess, batch, calculators, health, intake, papers, revisions, rules, shelf, trials
 
-    return [m.blueprint for m in (assess, papers, revisions, batch, trials, calculators, shelf, rules, health)]
+    first = [m.blueprint for m in (assess, papers, revisions, batch, trials, calculators, shelf)]
+    return [*first, intake.blueprint, intake.own, *(m.blueprint for m in (rules, health))]

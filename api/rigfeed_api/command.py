@@ -35,9 +35,14 @@ PACED = 600  # requests of one caller in a minute, where others than this machin
     "--room", type=click.IntRange(1), default=2048, show_default=True, metavar="MIB",
     help="Most MiB that stored designs may take; they are never removed, so what is full stays full.",
 )
+@click.option(
+    "--change-catalogs", is_flag=True,
+    help="Let callers who may write change your own catalogs as well; these hold for every design of yours.",
+)
 @click.pass_context
 def serve(
-    context: click.Context, host: str, port: int, data: Path | None, per_minute: int | None, room: int
+    context: click.Context, host: str, port: int, data: Path | None, per_minute: int | None, room: int,
+    change_catalogs: bool,
 ) -> int:
     """Serve designs over HTTP, on this machine alone unless --host says otherwise.
 
@@ -48,10 +53,14 @@ def serve(
         remedy = "install the extra: pip install 'rigfeed[api]'"
         raise RigfeedError(f"the HTTP interface needs {', '.join(missing)}", remedy=remedy)
     context.obj = data or _usual_folder()
-    return 0 if context.invoked_subcommand else _serve(host, port, context.obj, per_minute, room)
+    if context.invoked_subcommand:
+        return 0
+    return _serve(host, port, context.obj, per_minute, room, change_catalogs)
 
 
-def _serve(host: str, port: int, data: Path, per_minute: int | None, room_mib: int) -> int:
+def _serve(
+    host: str, port: int, data: Path, per_minute: int | None, room_mib: int, change_catalogs: bool
+) -> int:
     from rigfeed_api import log, serving
     from rigfeed_api.app import create_app
     from rigfeed_api.settings import Room, Settings
@@ -61,7 +70,8 @@ def _serve(host: str, port: int, data: Path, per_minute: int | None, room_mib: i
         if not private:
             _must_have_token(host, data)
         pace = (0 if private else PACED) if per_minute is None else per_minute
-        app = create_app(Settings(data, per_minute=pace, room=Room(bytes=room_mib * 2**20)))
+        room = Room(bytes=room_mib * 2**20)
+        app = create_app(Settings(data, per_minute=pace, room=room, change_catalogs=change_catalogs))
         log.to_stream()
         url = serving.url(listening)
         serving.run(app, listening, lambda: click.echo(f"serving on {url} (the documentation is there); stop: Ctrl-C"))

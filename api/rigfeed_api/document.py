@@ -78,6 +78,10 @@ LINKS: dict[str, tuple[str, dict[str, dict[str, str]]]] = {
     "describeCalculator": ("200", {"calculate": {"calculator": "$response.body#/name"}}),
     "listCatalogs": ("200", {"readCatalog": {"catalog": "$response.body#/catalogs/0/name"}}),
     "readCatalog": ("200", {"readPart": {"key": "$response.body#/parts/0/key"}}),
+    "keepList": ("201", {
+        "readCatalog": {"catalog": "$response.body#/catalog"},
+        "removeCatalog": {"catalog": "$response.body#/catalog", **TAG},
+    }),
     "listKinds": ("200", {"findParts": {"query.kind": "$response.body#/kinds/0/name"}}),
     "listChecks": ("200", {"readCheck": {"check": "$response.body#/checks/0/name"}}),
     "listPractices": ("200", {"readPractice": {"practice": "$response.body#/practices/0/name"}}),

@@ -11,7 +11,7 @@ from rigfeed_api.problems import Problem
 Right = Literal["read", "write"]
 OPEN = frozenset({"health", "pages"})  # blueprints that anybody may read
 LOOPBACK = frozenset({"localhost", "127.0.0.1", "::1"})
-WRITING = frozenset({"designs"})  # blueprints that keep something: whoever changes it needs the right to write
+WRITING = frozenset({"designs", "own-catalogs"})  # blueprints whose changes need the right to write
 
 
 class Token(Protocol):

@@ -15,7 +15,8 @@ class Limits:
     the cables in all holes together, those that were there before included. `text` is the most characters of one text,
     and `texts` those of all long ones: to break one into lines takes time that grows with its square. `seconds` is the
     most that one assessment may take whatever the counts. A batch has at most so many vehicles, and so many things
-    (nodes and conductors) in all of them together.
+    (nodes and conductors) in all of them together. A supplier's list has at most so many bytes, as a workbook unpacks
+    to at most so many, and has so many rows; so many own catalogs are kept.
     """
 
     design_bytes: int = 2**20
@@ -36,6 +37,10 @@ class Limits:
     batch_things: int = 12_000
     batch_seconds: float = 120.0
     edits: int = 500
+    list_bytes: int = 2**20
+    list_rows: int = 5000
+    list_unpacked: int = 2**24
+    catalogs: int = 200
 
 
 @dataclass(frozen=True)
@@ -51,9 +56,11 @@ class Room:
 @dataclass(frozen=True)
 class Settings:
     """`data` is the folder of the stored designs and tokens, made when needed. `per_minute` is the most requests of one
-    caller in a minute, 0 for no bound."""
+    caller in a minute, 0 for no bound. `change_catalogs` lets whoever may write change the catalogs of the user who
+    runs the server, which hold for every design."""
 
     data: Path
     limits: Limits = Limits()
     per_minute: int = 0
     room: Room = Room()
+    change_catalogs: bool = False

@@ -20,14 +20,15 @@ EXAMPLES = int(os.environ.get("RIGFEED_FUZZ", "8"))
 
 
 @pytest.fixture
-def guarded(tmp_path):
-    """A server with a token that may write, and the token."""
+def guarded(tmp_path, monkeypatch):
+    """A server with a token that may write whatever there is, catalogs too, and the token."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "own"))
     made = subprocess.run(
         [PROGRAM, "serve", "--data", tmp_path / "data", "token", "add", "fuzz",
          "--right", "write"],
         check=True, capture_output=True, text=True, timeout=60,
     )
-    with serving(tmp_path) as server:
+    with serving(tmp_path, "--change-catalogs") as server:
         yield server, made.stdout.strip()
 
 

@@ -41,8 +41,8 @@ def shell(tool, server, folder):
     return lambda number: pasted(SHELL[number], server.url, into=bash, folder=folder)
 
 
-def test_there_are_five_and_one():
-    assert (len(SHELL), len(PYTHON)) == (5, 1)
+def test_there_are_six_and_one():
+    assert (len(SHELL), len(PYTHON)) == (6, 1)
 
 
 def test_assess(shell, folder):
@@ -76,6 +76,12 @@ def test_many_vehicles(shell, folder):
     shell(4)
     book = openpyxl.load_workbook(folder / "batch.xlsx")
     assert "Cut list" in book.sheetnames
+
+
+def test_a_list(shell, folder):
+    (folder / "depot.csv").write_text("Code;Text;Size;OD;Ohm/km\nA1;red;2,5 mm2;2,9;7,6\n")
+    shell(5)
+    assert json.loads((folder / "reading.json").read_text())["counts"]["taken"] == 1
 
 
 def test_from_python(server, folder):

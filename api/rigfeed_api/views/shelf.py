@@ -20,6 +20,7 @@ from rigfeed_api.blueprint import Blueprint, refuses
 from rigfeed_api.document_fields import ecma
 from rigfeed_api.engine import engine
 from rigfeed_api.hand_out import json_answer
+from rigfeed_api.lists import tag_of
 from rigfeed_api.options import Count, Options, Paged, PagedSchema
 from rigfeed_api.plain import plain
 from rigfeed_api.problems import Problem
@@ -77,6 +78,7 @@ class CatalogSchema(Schema):
     name = wire.String(required=True)
     origin = wire.String(required=True, metadata={"enum": ["shipped", "own"]})
     rows = wire.Dict(keys=wire.String(), values=wire.Integer(), required=True, metadata={"description": "rows by kind"})
+    tag = wire.String(required=True, allow_none=True, metadata={"description": "of an own one, to change it by"})
 
 
 class CatalogsSchema(Schema):
@@ -166,6 +168,7 @@ def catalogs() -> dict[str, Any]:
         {
             "name": file.name, "origin": "own" if isinstance(file, LocalFile) else "shipped",
             "rows": {kind: len(list(rows.ids(kind))) for kind in sorted(rows.kinds())},
+            "tag": tag_of(file.path) if isinstance(file, LocalFile) else None,
         }
         for file, rows in shelf.catalogs()
     ]
