@@ -10,7 +10,7 @@ from rigfeed.checks.check import SEVERITY_ORDER, Check, Finding, NotChecked
 from rigfeed.design.model import Design
 from rigfeed.errors import Cancelled, PluginError, RigfeedError, UnknownName
 from rigfeed.installation import Assumption, Installation
-from rigfeed.papers.paper import PLAIN, Wanted
+from rigfeed.papers.paper import PLAIN, Paper, Wanted
 from rigfeed.papers.table import Table
 from rigfeed.parts.shelf import Shelf, open_shelf
 from rigfeed.path import Path
@@ -96,8 +96,8 @@ class Assessment:
 
     @property
     def papers(self) -> tuple[str, ...]:
-        """The names of all papers."""
-        return tuple(sorted(self._registry.papers))
+        """The names of all papers that have something to say here."""
+        return tuple(name for name, paper in sorted(self._registry.papers.items()) if _is_wanted(paper, self))
 
     def drawing(self, name: str, wanted: Wanted = PLAIN) -> Scene:
         """A picture of the installation.
@@ -118,6 +118,14 @@ class Assessment:
     def drawings(self) -> tuple[str, ...]:
         """The names of all drawings."""
         return tuple(sorted(self._registry.drawings))
+
+
+def _is_wanted(paper: Paper, assessment: Assessment) -> bool:
+    """Whether a paper has something to say; one that fails to answer is made, and told of where that fails."""
+    try:
+        return paper.wanted(assessment)
+    except Exception:
+        return True
 
 
 def assess(

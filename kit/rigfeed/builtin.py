@@ -33,6 +33,7 @@ from rigfeed.papers.loads import LOAD_LIST
 from rigfeed.papers.materials import BILL_OF_MATERIALS
 from rigfeed.papers.paper import Drawing, Paper, Wanted
 from rigfeed.papers.returnpaper import RETURN_PAPER
+from rigfeed.papers.stock import BUYING_LIST, CUTTING_PLAN
 from rigfeed.papers.surveysheet import SURVEY_SHEET
 from rigfeed.papers.terminations import TERMINATION_LIST
 from rigfeed.papers.whatif import WHAT_IF_PAPER
@@ -160,7 +161,8 @@ def register_calculators() -> Iterable[Calculator]:
 def register_papers() -> Iterable[Paper]:
     return (
         CUT_LIST, TERMINATION_LIST, LABEL_LIST, FUSE_SCHEDULE, FUSE_WINDOW, FAULT_TABLE, HOLE_LIST, LOAD_LIST,
-        BILL_OF_MATERIALS, SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED, WHAT_IF_PAPER, RETURN_PAPER,
+        BILL_OF_MATERIALS, CUTTING_PLAN, BUYING_LIST, SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED, WHAT_IF_PAPER,
+        RETURN_PAPER,
     )
 
 

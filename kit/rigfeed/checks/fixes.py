@@ -203,7 +203,8 @@ def _ring(finding: Finding, assessment: Assessment, shelf: Shelf) -> Iterator[Ed
     found = others(shelf, end.fitting, EndFitting, wants, by="stud_mm")
     fitting = [o for o in found if _takes(o, area_mm2)]
     # the same barrel as before, where there is one
-    fitting.sort(key=lambda o: (number(o, "most_mm2") != number(end.fitting, "most_mm2"), o.key))
+    barrel_mm2, stock = number(end.fitting, "most_mm2"), shelf.stock
+    fitting.sort(key=lambda o: (number(o, "most_mm2") != barrel_mm2, not stock.has(o.key), o.key))
     yield from islice(_exchanged(path, end.fitting, fitting, shelf), 1)
 
 

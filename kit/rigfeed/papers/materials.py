@@ -152,7 +152,7 @@ def _conduits(installation: Installation, system: System) -> list[Need]:
     """By the metre of the runs that something of ours lies on."""
     lengths: dict[str, list[float]] = {}
     parts: dict[str, Part] = {}
-    for run, loom in _used_looms(installation):
+    for run, loom in used_looms(installation):
         length = installation.design.runs[run].length
         if length is not None:
             parts[loom.key] = loom
@@ -160,7 +160,7 @@ def _conduits(installation: Installation, system: System) -> list[Need]:
     return [Need("conduit", parts[key], length_m=math.fsum(lengths[key])) for key in sorted(lengths, key=natural)]
 
 
-def _used_looms(installation: Installation) -> list[tuple[str, Part]]:
+def used_looms(installation: Installation) -> list[tuple[str, Part]]:
     ours = (conductor for conductor in installation.conductors.values() if conductor.origin != "vehicle")
     used = {stretch.run for conductor in ours for stretch in conductor.stretches}
     return [(run, loom) for run, loom in installation.looms.items() if run in used]
@@ -239,7 +239,7 @@ def left_out(assessment: Assessment) -> list[str]:
         notes.append(f"Not chosen yet, and not counted: fittings of {unfitted} ends.")
     if boreless := sorted((p.id for p in _used_grommets(installation) if p.bore_mm is None), key=natural):
         notes.append(f"Not chosen yet, and not counted: the bore of the grommet of {', '.join(boreless)}.")
-    unmeasured = [run for run, _ in _used_looms(installation) if installation.design.runs[run].length is None]
+    unmeasured = [run for run, _ in used_looms(installation) if installation.design.runs[run].length is None]
     if unmeasured:
         notes.append(f"Not measured yet, and not counted: the conduit of run {', '.join(unmeasured)}.")
     return notes

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
 from rigfeed.papers.table import Table
@@ -19,7 +19,8 @@ Page = Literal["A4", "A3", "A2", "A1", "A0", "Letter"]
 
 @dataclass(frozen=True, eq=False)
 class Paper:
-    """Something to print. `needs` are the studies whose results its content reads from the assessment.
+    """Something to print. `needs` are the studies whose results its content reads from the assessment. Where `wanted`
+    says no, it is not printed unless somebody asks for it by name.
 
     Writers convert the numbers in cells; the content is told the unit system for the numbers inside of sentences.
     """
@@ -28,6 +29,7 @@ class Paper:
     title: str
     content: Callable[[Assessment, System], Table]
     needs: tuple[Study[Any], ...] = ()
+    wanted: Callable[[Assessment], bool] = field(default=lambda assessment: True)
 
 
 @dataclass(frozen=True)

@@ -26,8 +26,8 @@ USUAL: tuple[Format, ...] = ("xlsx", "csv", "svg")
 SCHEMA = 1
 ORDER = (
     "cut-list", "termination-list", "label-list", "fuse-schedule", "fuse-window", "fault-table", "what-if",
-    "return-question", "hole-list", "load-list", "bill-of-materials", "survey-sheet", "findings", "assumptions",
-    "not-checked",
+    "return-question", "hole-list", "load-list", "bill-of-materials", "cutting-plan", "buying-list", "survey-sheet",
+    "findings", "assumptions", "not-checked",
 )  # the first sheets; others follow by name
 
 

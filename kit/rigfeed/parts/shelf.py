@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from itertools import islice
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, TypeVar
 
 from marshmallow import ValidationError
 
-from rigfeed.errors import CatalogError, InputError, Place, RigfeedError, UnknownName
+from rigfeed.errors import CatalogError, InputError, InputErrors, Place, RigfeedError, UnknownName
 from rigfeed.fields import PART_KEY, complaints, one_of
 from rigfeed.parts.catalog import CatalogFile, LocalFile, Row
 from rigfeed.parts.part import Part, PartKind
 from rigfeed.parts.tables import LateRows, Rows, Want, number_in, open_rows
 from rigfeed.practice import practices_beside
+from rigfeed.stock.model import NO_STOCK, Stock
 
 if TYPE_CHECKING:
     from rigfeed.registry import Registry
@@ -29,13 +29,16 @@ class Shelf:
     """
 
     def __init__(
-        self, registry: Registry, beside: Iterable[CatalogFile] = (), *, own: Iterable[CatalogFile] = ()
+        self, registry: Registry, beside: Iterable[CatalogFile] = (), *, own: Iterable[CatalogFile] = (),
+        stock: Iterable[FilePath] = (),
     ) -> None:
         self.registry = registry
         self._beside, self._own = tuple(beside), tuple(own)
         self._open: Mapping[str, tuple[CatalogFile, Rows]] | None = None
         self._parts: dict[tuple[str, str, str], Part] = {}
         self._left_out: list[tuple[str, RigfeedError]] = []
+        self._stock_files, self._stock, self._stock_troubles = tuple(stock), NO_STOCK, list[RigfeedError]()
+        self._stock_is_read = not self._stock_files
 
     @property
     def kinds(self) -> Mapping[str, PartKind]:
@@ -44,9 +47,36 @@ class Shelf:
 
     @property
     def troubles(self) -> tuple[RigfeedError, ...]:
-        """One error for each catalog that was left out."""
+        """One error for each catalog that was left out, and for each stock file and row of one."""
         self._tables()
-        return tuple(error for _, error in self._left_out)
+        _ = self.stock
+        return (*(error for _, error in self._left_out), *self._stock_troubles)
+
+    @property
+    def stock(self) -> Stock:
+        """What lies in the workshop of the parts of this shelf; a broken file, and a row whose part there is not, are
+        left out and listed in `troubles`."""
+        if not self._stock_is_read:
+            self._stock_is_read = True  # before the rows ask for their parts
+            self._stock = self._read_stock()
+        return self._stock
+
+    def _read_stock(self) -> Stock:
+        from rigfeed.stock.file import read_stock
+
+        stock = NO_STOCK
+        for path in self._stock_files:
+            try:
+                items = read_stock(path)
+            except RigfeedError as error:
+                self._stock_troubles += error.errors if isinstance(error, InputErrors) else [error]
+                continue
+            for item in items:
+                try:
+                    stock = stock.with_part(item, self.part(item.part).key)
+                except RigfeedError as error:
+                    self._stock_troubles.append(error if error.place.file else error.at(**vars(item.place)))
+        return stock
 
     def part(self, key: str) -> Part:
         """The part of a key, ``kind:row`` or ``kind:catalog/row``.
@@ -75,7 +105,8 @@ class Shelf:
         return replace(kind.standard, key=kind.name)
 
     def find(self, kind: str, *wants: Want, by: str, most: int = 1) -> tuple[Part, ...]:
-        """The first parts of a kind that have all that is wanted, by the number in the column `by`.
+        """The first parts of a kind that have all that is wanted, by the number in the column `by`; of those with the
+        same number one that is in stock comes first.
 
         The smallest cable of at least 6 mm2 and 105 degC:
         ``shelf.find("cable", Want("area_mm2", least=6), Want("insulation_c", least=105), by="area_mm2")``.
@@ -87,10 +118,14 @@ class Shelf:
         """
         if kind not in self.kinds:
             raise UnknownName("part kind", kind, self.kinds)
-        rows = self._asked(lambda table: list(islice(table.search(kind, wants, by), most)))
-        best = sorted(
-            (row for _, found in rows for row in found), key=lambda row: (number_in(row.cells[by]), row.id, row.catalog)
-        )
+        rows = self._asked(lambda table: _first(table.search(kind, wants, by), by, most))
+        stock = self.stock
+
+        def order(row: Row) -> tuple[float, bool, str, str]:
+            number = number_in(row.cells[by]) or 0.0
+            return number, not stock.has(f"{kind}:{row.catalog}/{row.id}"), row.id, row.catalog
+
+        best = sorted((row for _, found in rows for row in found), key=order)
         return tuple(self._built(self.kinds[kind], row) for row in best[:most])
 
     def catalogs(self) -> tuple[tuple[CatalogFile, Rows], ...]:
@@ -165,6 +200,16 @@ class Shelf:
         return self._parts[place]
 
 
+def _first(rows: Iterable[Row], by: str, most: int) -> list[Row]:
+    """So many rows in their order, and those behind them with the same number as the last."""
+    found: list[Row] = []
+    for row in rows:
+        if len(found) >= most and row.cells[by] != found[-1].cells[by]:
+            break
+        found.append(row)
+    return found
+
+
 def _build(kind: PartKind, row: Row) -> Part:
     place = Place(row.where, row.line)
     if kind.row is None:
@@ -193,13 +238,14 @@ def open_shelf(design_file: FilePath | None = None) -> Shelf:
     design.
     """
     from rigfeed.registry import installed_registry
+    from rigfeed.stock.file import stock_files
 
     registry = installed_registry()
     if design_file is None:
-        return Shelf(registry, own=own_catalogs())
+        return Shelf(registry, own=own_catalogs(), stock=stock_files())
     if practices := practices_beside(design_file):
         registry = replace(registry, practice_files=[*registry.practice_files, *practices])
-    return Shelf(registry, catalogs_beside(design_file), own=own_catalogs())
+    return Shelf(registry, catalogs_beside(design_file), own=own_catalogs(), stock=stock_files(design_file))
 
 
 def own_catalogs() -> tuple[LocalFile, ...]:

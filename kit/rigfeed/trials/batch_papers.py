@@ -14,9 +14,11 @@ from rigfeed.papers.front import Front
 from rigfeed.papers.layout import Paper
 from rigfeed.papers.materials import Need, bill, left_out, needs
 from rigfeed.papers.places import natural, subject_title
+from rigfeed.papers.stock import buying_table, cuts_of, plan_table, supplied
 from rigfeed.papers.table import Cell, Column, Table
 from rigfeed.papers.xlsx import workbook_bytes
 from rigfeed.quantity import System
+from rigfeed.stock.cutting import Cut
 from rigfeed.trials.batch import Batch
 
 VEHICLES = Column("vehicles", "vehicles", width=24)
@@ -42,10 +44,23 @@ def batch_workbook(
 
 def batch_papers(batch: Batch, system: System = "metric") -> tuple[Table, ...]:
     """Cut list and bill of materials of all vehicles, the vehicles, their findings, and what was not checked."""
+    lists = (merged_cut_list(batch, system), merged_bill(batch, system))
     return (
-        merged_cut_list(batch, system), merged_bill(batch, system), vehicle_list(batch), findings_list(batch, system),
-        not_checked_list(batch),
+        *lists, *stock_papers(batch, system), vehicle_list(batch), findings_list(batch, system), not_checked_list(batch)
     )
+
+
+def stock_papers(batch: Batch, system: System = "metric") -> tuple[Table, ...]:
+    """Cutting plan and buying list of all vehicles out of one stock; none where there is no stock."""
+    stock = next(iter(batch.assessments.values())).shelf.stock
+    if not stock:
+        return ()
+    cuts: dict[str, list[Cut]] = {}
+    for name, assessment in batch.assessments.items():
+        for key, found in cuts_of(assessment.installation, system, name).items():
+            cuts.setdefault(key, []).extend(found)
+    supplies = supplied(stock, _merged_needs(batch, system), cuts)
+    return plan_table(supplies, system, has_stock=True), buying_table(supplies, system, has_stock=True)
 
 
 def merged_cut_list(batch: Batch, system: System = "metric") -> Table:
@@ -82,19 +97,25 @@ def _cuts(assessment: Assessment, system: System) -> Iterable[tuple[str, tuple[C
 
 def merged_bill(batch: Batch, system: System = "metric") -> Table:
     """The bill of materials of all vehicles together, each part once."""
-    found: dict[tuple[str, str], Need] = {}
     notes: dict[str, list[str]] = {}
     for name, assessment in batch.assessments.items():
-        for need in needs(assessment.installation, system):
-            key = need.sort, need.key
-            found[key] = _with(found[key], need) if key in found else need
         for note in left_out(assessment):
             notes.setdefault(note, []).append(name)
-    ordered = sorted(found.values(), key=lambda need: (LIKE_NEED.get(need.sort, 9), natural(need.key)))
     every = batch.assessments
     said = [note if len(names) == len(every) else f"{among(names, every)}: {note}" for note, names in notes.items()]
     said.append("A note that names no vehicle is true of each; sums and totals are for all together.")
-    return replace(bill(ordered, said, system), use=f"what to buy for all {len(every)} vehicles together")
+    whole = bill(_merged_needs(batch, system), said, system)
+    return replace(whole, use=f"what to buy for all {len(every)} vehicles together")
+
+
+def _merged_needs(batch: Batch, system: System) -> list[Need]:
+    """What all vehicles need, each part once."""
+    found: dict[tuple[str, str], Need] = {}
+    for assessment in batch.assessments.values():
+        for need in needs(assessment.installation, system):
+            key = need.sort, need.key
+            found[key] = _with(found[key], need) if key in found else need
+    return sorted(found.values(), key=lambda need: (LIKE_NEED.get(need.sort, 9), natural(need.key)))
 
 
 def _with(one: Need, other: Need) -> Need:

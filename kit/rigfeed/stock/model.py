@@ -1,0 +1,71 @@
+"""What lies in the workshop, as a stock file says it: lengths of cables and conduits, and counted parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from rigfeed.errors import Place
+from rigfeed.quantity import Quantity
+from rigfeed.stock.cutting import Length
+
+NOWHERE = Place()
+
+
+@dataclass(frozen=True)
+class Item:
+    """One row: a spool or an offcut with its length, or so many pieces of a part. `label` is what is written on it."""
+
+    part: str
+    length: Quantity | None = None
+    pieces: int | None = None
+    label: str = ""
+    colour: str = ""
+    note: str = ""
+    place: Place = NOWHERE
+
+    @property
+    def shown(self) -> str:
+        """How a paper names it: by its label, else by its line in the file."""
+        return self.label or f"line {self.place.line}"
+
+
+def colour_of(words: Iterable[str]) -> str:
+    """Colours as one text, by which those of a spool and of a conductor are compared.
+
+    >>> colour_of(["gn", "YE"])
+    'GN YE'
+    """
+    return " ".join(word.upper() for word in words)
+
+
+@dataclass(frozen=True)
+class Stock:
+    """All rows with the whole keys of their parts (``kind:catalog/row``), in the order of the files."""
+
+    items: tuple[Item, ...] = ()
+
+    def __bool__(self) -> bool:
+        return bool(self.items)
+
+    def has(self, key: str) -> bool:
+        """Whether there is any of a part, by its whole key."""
+        return any(item.part == key for item in self.items)
+
+    def lengths(self, key: str) -> tuple[Length, ...]:
+        """The spools and offcuts of a part."""
+        return tuple(
+            Length(item.shown, item.length.si, colour_of(item.colour.split()))
+            for item in self.items if item.part == key and item.length is not None
+        )
+
+    def pieces(self, key: str) -> int:
+        """How many of a counted part there are."""
+        return sum(item.pieces or 0 for item in self.items if item.part == key)
+
+    def with_part(self, item: Item, key: str) -> Stock:
+        """One row more, under the whole key of its part."""
+        return Stock((*self.items, replace(item, part=key)))
+
+
+NO_STOCK = Stock()
