@@ -241,7 +241,8 @@ class Actions:
         """Take a finding upon oneself; for one that is accepted, take that back."""
         work, finding = self._session.work, self._session.explained
         if work is not None and finding is not None and finding.accepted_by is not None:
-            self._session.edit(findings.reopening(work.design, finding), say("did.reopen", thing=finding.check))
+            words = say("did.reopen", thing=findings.suspected(finding.check))
+            self._session.edit(findings.reopening(work.design, finding), words)
         else:
             editing.Accepting(self._context)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass
 from typing import Any
 
 from rigfeed.drawing.flat import Primitive
@@ -43,6 +44,43 @@ def framed(box: Box, width: float, height: float) -> Viewport:
 def centred(at: Point, scale: float, width: float, height: float) -> Viewport:
     """A place of the page [mm] in the middle of a window of that size [px]."""
     return Viewport(scale, width / 2 - at[0] * scale, height / 2 - at[1] * scale)
+
+
+@dataclass(frozen=True)
+class Placing:
+    """What decides where the page lies: a person, the wish to see the whole, else a place that it opens at [mm]."""
+
+    by_hand: bool = False
+    whole: bool = False
+    at: Point | None = None
+
+    def view(self, box: Box, readable: float, width: float, height: float) -> Viewport:
+        """Where a box of the page lies; nobody asks where somebody put it by hand."""
+        return framed(box, width, height) if self.whole else opening(box, self.at, readable, width, height)
+
+
+BY_HAND = Placing(by_hand=True)
+
+
+def opening(box: Box, at: Point | None, readable: float, width: float, height: float) -> Viewport:
+    """A box of the page [mm] as it is first seen in a window of that size [px]: all of it where its letters can be read
+    then, else as much as can be read around a place, the upper left corner where none is named."""
+    whole = framed(box, width, height)
+    if whole.scale >= readable:
+        return whole
+    left, top, right, bottom = box
+    view = centred(at or (left, top), readable, width, height)
+    return Viewport(
+        readable, _filling(view.x, left * readable, right * readable, width),
+        _filling(view.y, top * readable, bottom * readable, height),
+    )
+
+
+def _filling(offset: float, low: float, high: float, size: float) -> float:
+    """An offset changed so far that what lies from low to high fills a window of that size, or stands in its middle."""
+    if high - low <= size - 2 * MARGIN:
+        return (size - low - high) / 2
+    return min(max(offset, size - MARGIN - high), MARGIN - low)
 
 
 def page(scene: Scene, view: Viewport, colours: Palette) -> Item:

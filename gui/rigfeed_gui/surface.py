@@ -17,6 +17,8 @@ from rigfeed_gui.logic import joining, surface
 from rigfeed_gui.logic.joining import RoutePick
 from rigfeed_gui.logic.surface import Direction, Hit, Picture, Viewport
 from rigfeed_gui.logic.words import say
+from rigfeed_gui.logic.work import Work
+from rigfeed_gui.painting import BY_HAND, Placing
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.scrolled import bind_wheel
 
@@ -35,13 +37,17 @@ PAINT = "proc ::rigfeed_paint {canvas items} {foreach item $items {$canvas creat
 
 
 class Surface(ttk.Frame):
-    """A canvas with the scene of the session. `view` is where the page lies; it fits the window until it is moved."""
+    """A canvas with the scene of the session. `view` is where the page lies.
+
+    A drawing opens as large as it can be read, at what is in hand or to be mended first. `fit` shows all of it.
+    """
 
     def __init__(self, parent: tk.Misc, context: Context) -> None:
         super().__init__(parent)
         self.context, self.session = context, context.session
-        self.view, self._fits = Viewport(), True
-        self._views: dict[str, Viewport] = {}
+        self.view, self._placing = Viewport(), Placing()
+        self._views: dict[str, tuple[Viewport, Placing]] = {}  # of each drawing, where somebody wanted it
+        self._of: Work | None = None
         self.picture: Picture | None = None
         self.pick: RoutePick | None = None
         self._cursor: Path | None = None
@@ -78,13 +84,28 @@ class Surface(ttk.Frame):
         scene = self.session.scene
         if scene is not self.scene:
             before, self.picture = self.scene, surface.picture(scene) if scene else None
+            if self.session.work is not self._of:
+                self._of, before = self.session.work, None
+                self._views.clear()
             if scene is not None and (before is None or before.name != scene.name):
-                kept = self._views.get(scene.name)
-                self._fits, self.view = kept is None, kept or self.view
-            if self._fits:
-                self._fit()
+                self._begin(scene.name)
+            self._place()
             self.repaint()
         self._show_note()
+
+    def _begin(self, name: str) -> None:
+        """Another drawing comes: it lies where it was left, else where it is to be looked at first."""
+        if name in self._views:
+            self.view, self._placing = self._views[name]
+        else:
+            self._placing = Placing(at=self._first_place())
+
+    def _first_place(self) -> Point | None:
+        session, finding = self.session, self.session.explained
+        wanted = [session.selection, *((finding.subject, *finding.also) if finding is not None else ())]
+        assert self.picture is not None
+        places = (self.picture.centre(Path(*subject[:2])) for subject in wanted if subject)
+        return next((place for place in places if place is not None), None)
 
     def repaint(self) -> None:
         """Paint everything anew, where the view says."""
@@ -130,9 +151,8 @@ class Surface(ttk.Frame):
         at = self.picture.centre(selection) if selection is not None and self.picture else None
         if at is None:
             return
-        readable = self.context.px(READABLE * 100) / 100
-        if selection != here and self.view.scale < readable:
-            self._keep(painting.centred(at, readable, *self.room))
+        if selection != here and self.view.scale < self._readable:
+            self._keep(painting.centred(at, self._readable, *self.room))
             self.repaint()
         else:
             self._look_at(at)
@@ -143,7 +163,8 @@ class Surface(ttk.Frame):
         self.session.select(subject)
 
     def _look_at(self, at: Point) -> None:
-        if not self._fits:
+        whole = painting.framed(painting.content(self.picture), *self.room) if self.picture else None
+        if self.view != whole:
             self._move(self.view.showing(at, *self.room))
 
     def _show_note(self) -> None:
@@ -172,19 +193,22 @@ class Surface(ttk.Frame):
 
     def fit(self) -> None:
         """Show the whole drawing, from now on whatever the size of the window is."""
-        self._fits = True
-        if self.scene:
-            self._views.pop(self.scene.name, None)
-        self._fit()
+        self._keep(self.view, Placing(whole=True))
+        self._place()
         self.repaint()
 
-    def _fit(self) -> None:
-        if self.picture:
-            self.view = painting.framed(painting.content(self.picture), *self.room)
+    @property
+    def _readable(self) -> float:
+        return self.context.px(READABLE * 100) / 100
+
+    def _place(self) -> None:
+        """Put the page where it belongs, unless somebody put it elsewhere."""
+        if self.picture is not None and not self._placing.by_hand:
+            self.view = self._placing.view(painting.content(self.picture), self._readable, *self.room)
 
     def _resized(self, event: tk.Event[tk.Misc]) -> None:
-        if self._fits:
-            self._fit()
+        if not self._placing.by_hand:
+            self._place()
             self.repaint()
         self._show_note()
 
@@ -204,10 +228,10 @@ class Surface(ttk.Frame):
             self._keep(view)
             self.canvas.move("all", dx, dy)
 
-    def _keep(self, view: Viewport) -> None:
-        self.view, self._fits = view, False
+    def _keep(self, view: Viewport, placing: Placing = BY_HAND) -> None:
+        self.view, self._placing = view, placing
         if self.scene:
-            self._views[self.scene.name] = view
+            self._views[self.scene.name] = view, placing
 
     # what is where
 

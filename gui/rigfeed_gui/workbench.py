@@ -1,4 +1,5 @@
-"""The main arrangement: the drawing to look at, the thing in hand beside it, below what is wrong and what to do.
+"""The main arrangement: the drawing to look at and below it what is wrong; beside them the thing in hand and what to
+do. Each of the two columns has a divider of its own.
 
 Where there is no room for that (large letters on a small screen) all four stand in one column, to be scrolled.
 """
@@ -22,7 +23,7 @@ from rigfeed_gui.toolbar import Toolbar
 NOTE_MS = 8000
 BUSY_MS = 300  # work that is over sooner is not shown: a bar that only flickers tells nothing
 HEIGHTS = {"surface": 230, "side": 250, "lists": 220, "explaining": 210}  # pixels at 96 dpi, one below the other
-SHARES = {"rows": 0.58, "top": 0.64, "bottom": 0.6}  # where the dividers stand until they are moved
+SHARES = {"columns": 0.64, "left": 0.65, "right": 0.55}  # where the dividers stand until they are moved
 
 
 class Workbench(ttk.Frame):
@@ -54,7 +55,7 @@ class Workbench(ttk.Frame):
         self.lists.add(self.assumed, text=say("bench.assumed"))
         for book in (self.side, self.lists):
             book.enable_traversal()
-        for name, weight in (("surface", 3), ("side", 1), ("lists", 3), ("explaining", 2)):
+        for name, weight in (("surface", 3), ("lists", 1), ("side", 1), ("explaining", 1)):
             place, view = places[name], getattr(self, name)
             if isinstance(place, ttk.Panedwindow):
                 place.add(view, weight=weight)
@@ -65,14 +66,14 @@ class Workbench(ttk.Frame):
         context.listen(self._count, "assessed")
 
     def _side_by_side(self) -> dict[str, tk.Misc]:
-        """What the views stand in: the drawing and the form above, the findings and what they mean below."""
-        rows = self.panes["rows"] = ttk.Panedwindow(self, orient="vertical")
-        rows.pack(fill="both", expand=True, padx=self._context.px(6))
-        for name, weight in (("top", 3), ("bottom", 1)):
-            self.panes[name] = ttk.Panedwindow(rows, orient="horizontal")
-            rows.add(self.panes[name], weight=weight)
-        top, bottom = self.panes["top"], self.panes["bottom"]
-        return {"surface": top, "side": top, "lists": bottom, "explaining": bottom}
+        """What the views stand in: the drawing above the findings, the form above what they mean."""
+        columns = self.panes["columns"] = ttk.Panedwindow(self, orient="horizontal")
+        columns.pack(fill="both", expand=True, padx=self._context.px(6))
+        for name, weight in (("left", 3), ("right", 1)):
+            self.panes[name] = ttk.Panedwindow(columns, orient="vertical")
+            columns.add(self.panes[name], weight=weight)
+        left, right = self.panes["left"], self.panes["right"]
+        return {"surface": left, "lists": left, "side": right, "explaining": right}
 
     def _one_below_the_other(self) -> dict[str, tk.Misc]:
         """What the views stand in: boxes in a column, each as high as it needs to be of use."""
@@ -109,7 +110,7 @@ class Workbench(ttk.Frame):
         self.update_idletasks()
         kept = dict(self._context.session.settings.sashes)
         for name, pane in self.panes.items():
-            room = pane.winfo_height() if name == "rows" else pane.winfo_width()
+            room = pane.winfo_width() if name == "columns" else pane.winfo_height()
             place = kept.get(name, round(room * SHARES[name]))
             place = max(1, min(place, room - self._context.px(80)))
             pane.sashpos(0, place)  # type: ignore[no-untyped-call]

@@ -180,7 +180,7 @@ class Accepting(Form):
         edits = findings.accepting(
             session.work.design, self._finding, self.text("reason"), self.text("by"), date.today().isoformat()
         )
-        session.edit(edits, say("did.accept", thing=self._finding.check))
+        session.edit(edits, say("did.accept", thing=findings.suspected(self._finding.check)))
 
 
 def _needed(text: str) -> Typed:

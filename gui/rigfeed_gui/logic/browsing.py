@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from rigfeed.errors import UnknownName
@@ -82,6 +82,36 @@ def _part(kind: str, row: Row) -> PartRow:
     return PartRow(key, cells.get("title", ""), row.catalog, cells.get("source", ""), cells.get("confidence", ""))
 
 
+# How the name of a column ends, the unit that this stands for, and what is measured, where the name does not say it.
+UNITS: Mapping[str, tuple[str, str]] = {
+    "by_c": ("", "by temperature"), "db_per_100m": ("dB/100 m", "loss"), "ohm_per_km": ("ohm/km", "resistance"),
+    "mv_per_k": ("mV/K", ""), "g_per_m": ("g/m", "mass"), "percent": ("%", ""), "mohm": ("mohm", "resistance"),
+    "ohm": ("ohm", "resistance"), "mhz": ("MHz", ""), "mm2": ("mm2", "area"), "dbi": ("dBi", ""), "mm": ("mm", ""),
+    "ms": ("ms", "time"), "ma": ("mA", "current"), "mv": ("mV", "voltage"), "ah": ("Ah", ""), "db": ("dB", ""),
+    "pf": ("pF", ""), "kg": ("kg", ""), "a": ("A", "current"), "v": ("V", "voltage"), "w": ("W", "power"),
+    "c": ("degC", "temperature"), "m": ("m", ""),
+}
+SAID = ("area", "current", "drop", "fuse", "impedance", "loss", "power", "resistance", "temperature", "voltage")
+LONG = {"od": "outside diameter", "cca": "cold cranking", "bms": "battery management"}
+
+
+def in_words(column: str) -> str:
+    """The name of a column as people read it, with its unit.
+
+    >>> in_words("rated_a"), in_words("od_mm"), in_words("ohm_per_km"), in_words("family")
+    ('rated current [A]', 'outside diameter [mm]', 'resistance [ohm/km]', 'family')
+    """
+    for ending, (unit, measured) in UNITS.items():
+        stem = column.removesuffix(ending)
+        if stem == column or (stem and not stem.endswith("_")):
+            continue
+        words = [LONG.get(word, word) for word in stem.split("_") if word]
+        if measured and not (words and words[-1] in SAID):
+            words.append(measured)
+        return " ".join((*words, f"[{unit}]") if unit else words)
+    return column.replace("_", " ")
+
+
 def details(shelf: Shelf, key: str) -> tuple[tuple[str, str], ...]:
     """Everything that the catalog says of a part, by column, its title and its source first.
 
@@ -97,6 +127,6 @@ def details(shelf: Shelf, key: str) -> tuple[tuple[str, str], ...]:
         row = rows.get(match["kind"], match["row"])
         if row is not None:
             first = [(name, row.cells[name]) for name in HIDDEN if name in row.cells]
-            figures = [(name.replace("_", " "), cell) for name, cell in row.cells.items() if name not in HIDDEN]
+            figures = [(in_words(name), cell) for name, cell in row.cells.items() if name not in HIDDEN]
             return (("key", key), ("catalog", f"{file.where}, line {row.line}"), *first, *figures)
     raise UnknownName("part", key, ())

@@ -170,11 +170,12 @@ def _item_text(form: FormField, item: Any) -> str:
 
 
 def leaves(inner: fields.Field[Any], value: Any) -> Iterator[tuple[fields.Field[Any], Any]]:
-    """Every single value in a list or a table, with the field that it belongs to."""
+    """Every single value in a list or a table, with the field that it belongs to; a table itself too, for its keys."""
     if isinstance(inner, Series):
         for item in value if isinstance(value, list) else [value]:
             yield from leaves(inner.inner, item)
     elif isinstance(inner, TableOf):
+        yield inner, value
         if isinstance(inner.inner, fields.Field) and isinstance(value, dict):
             for item in value.values():
                 yield from leaves(inner.inner, item)

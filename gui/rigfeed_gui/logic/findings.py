@@ -8,6 +8,7 @@ from typing import Literal
 
 from rigfeed.assess import Assessment
 from rigfeed.checks.check import SEVERITY_ORDER, Finding
+from rigfeed.checks.facts import open_questions
 from rigfeed.checks.fixes import fixes_for
 from rigfeed.design.edit import Add, Edit, Remove, Set
 from rigfeed.design.model import Design
@@ -224,14 +225,41 @@ def reopening(design: Design, finding: Finding) -> tuple[Edit, ...]:
     return tuple(Remove(Path("deviations", number)) for number in reversed(positions))
 
 
-def open_lines(assessment: Assessment) -> tuple[tuple[str, str, Path], ...]:
-    """What was not checked: the check, why, and the subject to select."""
-    return tuple((item.check, item.why, item.subject) for item in assessment.not_checked)
+@dataclass(frozen=True)
+class Note:
+    """A line about a subject that is no finding; `whole` is what is read of it when it is chosen."""
+
+    what: str
+    why: str
+    subject: Path
+    whole: str
 
 
-def assumed_lines(assessment: Assessment, system: System) -> tuple[tuple[str, str, Path], ...]:
-    """What was assumed: what, the value with its authority, and the subject to select."""
-    return tuple(
-        (a.what, f"{a.value.text(system)} ({a.authority})" if a.value else a.authority, a.subject)
-        for a in assessment.assumptions
-    )
+def suspected(check: str) -> str:
+    """What a check looks for, in words: its name is that of what is wrong.
+
+    >>> suspected("bend-too-tight")
+    'bend too tight'
+    """
+    return check.replace("-", " ")
+
+
+def open_lines(assessment: Assessment) -> tuple[Note, ...]:
+    """What was not checked: what the design or a catalog lacks first, then what only an eye can answer, each at the
+    first thing that nobody has looked at."""
+    at: dict[tuple[str, str], Path] = {}
+    for waiting in open_questions(assessment.installation, assessment.asked):
+        at.setdefault((waiting.check, waiting.fact.question), waiting.subject.path)
+    found = []
+    for item in sorted(assessment.not_checked, key=lambda item: bool(item.questions)):
+        asked = (path for (check, question), path in at.items() if check == item.check and question in item.why)
+        whole = say("open.question", why=item.why) if item.questions else item.why
+        subject = item.subject or next(asked, Path()) if item.questions else item.subject
+        found.append(Note(suspected(item.check), item.why, subject, whole))
+    return tuple(found)
+
+
+def assumed_lines(assessment: Assessment, system: System) -> tuple[Note, ...]:
+    """What was assumed: what, and the value with its authority."""
+    found = ((a, f"{a.value.text(system)} ({a.authority})" if a.value else a.authority) for a in assessment.assumptions)
+    return tuple(Note(a.what, why, a.subject, why) for a, why in found)

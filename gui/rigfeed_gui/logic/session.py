@@ -50,7 +50,7 @@ class Session:
         self.recovery = recovery or Recovery()
         self._assessor = assessor or Assessor()
         self._listeners: dict[Event, list[Callable[[], None]]] = {}
-        self._told: tuple[float, str] = (0.0, "")
+        self._told: tuple[object, ...] = ()
         self.drawing = FIRST_DRAWING
         self._empty(None)
 
@@ -312,7 +312,7 @@ class Session:
         for delivery in self._assessor.poll():
             if self.work is not None and delivery.version == self.work.version:
                 self._receive(delivery)
-        progress = self._assessor.progress
+        progress = (self.busy, *self._assessor.progress)
         if progress != self._told:
             self._told = progress
             self._tell("progress")

@@ -13,6 +13,7 @@ from rigfeed.checks.facts import subjects
 from rigfeed.design import schema
 from rigfeed.design.edit import COLLECTIONS, Add, Edit, Remove, Rename, Set, consequences
 from rigfeed.design.model import Design
+from rigfeed.design.references import references
 from rigfeed.design.schema import to_plain
 from rigfeed.errors import DesignError, InputError, UnknownName
 from rigfeed.fields import PART_KEY, PartField, RefField, TableOf, TableSchema, TerminalField, YesNo, one_of
@@ -105,9 +106,12 @@ def _listed(design: Design, collection: str, counts: Mapping[Path, int]) -> Iter
 
 
 def named(design: Design, path: Path) -> str:
-    """A thing as a list shows it: id and title."""
+    """A thing as a list shows it: id and title, else what it is or what it joins."""
     item = getattr(design, str(path[0]))[path[1]]
     title = getattr(item, "title", None) or getattr(item, "label", None) or getattr(item, "part", None)
+    if not title and (start := getattr(item, "start", None)) and item.end:
+        joined = (start, item.end) if isinstance(start, str) else (start[0], item.end[0])
+        title = say("thing.joins", start=joined[0], end=joined[1])
     return f"{path[1]}  {title}" if title else str(path[1])
 
 
@@ -174,7 +178,8 @@ def _of(
         guess = assumed.get(field.path)
         yield Field(
             form=field, schema=of, text=text_of(field, held.get(key)), assumed=_guessed(guess, system),
-            assumed_why=guess.authority if guess else "", pick=has_choices(inner[key]), known=_known(design, shelf),
+            assumed_why=guess.authority if guess else "", pick=has_choices(inner[key]),
+            known=_known(design, shelf, field.path),
         )
 
 
@@ -189,7 +194,7 @@ def _guessed(guess: Assumption | None, system: System) -> str:
     return guess.value.text(system) if guess.value else guess.what
 
 
-def _known(design: Design, shelf: Shelf) -> Any:
+def _known(design: Design, shelf: Shelf, path: Path) -> Any:
     """What the schema cannot know of a value: whether the shelf, or the design, has what it names."""
 
     def known(inner: fields.Field[Any], value: Any) -> None:
@@ -199,8 +204,19 @@ def _known(design: Design, shelf: Shelf) -> Any:
             raise UnknownName(inner.collection.removesuffix("s"), str(value), getattr(design, inner.collection))
         elif isinstance(inner, TerminalField):
             _must_be_a_terminal(str(value), design, shelf)
+        elif isinstance(inner, TableOf):
+            _keys_must_be_there(path, value, design)
 
     return known
+
+
+def _keys_must_be_there(path: Path, value: Any, design: Design) -> None:
+    """The keys of some tables are ids: the volts at the start of a state are those of its batteries."""
+    for key in reversed(path):
+        value = {key: value}
+    for named in references(value):
+        if named.is_key and named.id not in getattr(design, named.collection):
+            raise UnknownName(named.collection.removesuffix("s"), named.id, getattr(design, named.collection))
 
 
 def _must_be_on_the_shelf(key: str, shelf: Shelf) -> None:

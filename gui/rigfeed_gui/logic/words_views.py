@@ -47,7 +47,13 @@ VIEWS: Mapping[str, str] = {
     "status.stale": "{words}  (before the last change)",
     "status.no-recovery": "Nothing is kept against a crash: {why}. Save often.",
     # the form
-    "form.nothing": "Nothing in hand: choose a thing in the drawing, in the list, or by a finding.",
+    "form.nothing": "Nothing in hand",
+    "form.nothing-text": "Click a thing in the drawing, or a finding below it: what is known of it comes here and "
+    "can be changed. Or begin with one of these:",
+    "form.take-vehicle": "The vehicle: its volts, what was seen on it",
+    "form.take-job": "The job: title, practice, who and when",
+    "form.way-add": "Add a device, a run, a hole...",
+    "form.way-find": "Look for a thing by its name",
     "form.required": "{label} *",
     "form.error": "{error}: {remedy}",
     "form.assumed": "assumed: {value}",
@@ -78,8 +84,10 @@ VIEWS: Mapping[str, str] = {
     "findings.working": "Working it out.",
     "findings.none": "The checks that could be made found nothing. See what was not checked, and what was assumed.",
     "findings.filtered": "No finding is like that.",
-    "open.what": "check",
-    "open.why": "why it could not look",
+    "open.what": "what could be wrong",
+    "open.why": "why nobody can tell yet",
+    "open.question": "{why}\nAnswer it in the form, under \"What only an eye can see\", or on the survey sheet at the "
+    "vehicle.",
     "assumed.what": "assumed",
     "assumed.why": "value and authority",
     "explain.first": "Start with this one",
@@ -88,7 +96,7 @@ VIEWS: Mapping[str, str] = {
     "explain.also": "See also:",
     "explain.accept": "Accept it...",
     "explain.reopen": "Accept it no more",
-    "did.reopen": "accepting {thing} no more",
+    "did.reopen": "accepting no more: {thing}",
     # the drawing
     "surface.stale": "Before the last change: being worked out",
     "surface.none": "Being drawn",

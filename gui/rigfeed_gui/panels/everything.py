@@ -40,7 +40,7 @@ class Everything(ttk.Frame):
         self._stale = True
         context.listen(self.refresh, "work", "design", "assessed")
         context.listen(self._select, "selection")
-        self.bind("<Map>", lambda event: self._catch_up())
+        self.bind("<Map>", lambda event: self.after_idle(self._come_into_sight))
 
     def take_focus(self) -> None:
         """The keyboard goes to the list."""
@@ -51,6 +51,11 @@ class Everything(ttk.Frame):
         self._stale = True
         if self.winfo_ismapped():
             self._catch_up()
+
+    def _come_into_sight(self) -> None:
+        """When the list has its height: before, nothing could be brought into sight in it."""
+        self._catch_up()
+        self._select()
 
     def _catch_up(self) -> None:
         session = self._context.session

@@ -10,14 +10,14 @@ from tkinter import ttk
 from typing import get_args
 
 from rigfeed.checks.check import SEVERITY_ORDER
-from rigfeed.path import Path
 from rigfeed_gui.logic import findings
-from rigfeed_gui.logic.findings import Filter, Order, Row
+from rigfeed_gui.logic.findings import Filter, Note, Order, Row
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.picker import Line
 from rigfeed_gui.panels.scrolled import Listing
 
+MOST_WIDE = 150  # pixels at 96 dpi, for a column that is as wide as its words
 COLUMNS = ("severity", "subject", "state", "text")
 SORTED_BY = {"severity": "severity", "subject": "subject", "state": "state"}
 
@@ -137,6 +137,9 @@ class FindingsPanel(ttk.Frame):
             order: Order = self.order.chosen or "severity"  # type: ignore[assignment]
             self.shown = findings.rows(session.assessment, self.wanted, order, session.settings.units, session.scene)
         self.list.fill((str(at), _cells(row), self._tags(row)) for at, row in enumerate(self.shown))
+        for name, texts in (("subject", [findings.about(row.finding.subject) for row in self.shown]),
+                            ("state", [row.state for row in self.shown])):
+            self.list.fit(name, texts, self._context.px(MOST_WIDE))
         self._say_why_empty()
         self._select()
 
@@ -205,7 +208,7 @@ class NotesPanel(ttk.Frame):
         self.list.column("why", context.px(300), stretch=True)
         self.list.pack(fill="both", expand=True, pady=(context.px(4), 0))
         self.list.tree.bind("<<TreeviewSelect>>", self._chosen)
-        self.lines: tuple[tuple[str, str, Path], ...] = ()
+        self.lines: tuple[Note, ...] = ()
         self._filled: object = None
         context.listen(self.refresh, "work", "assessed", "settings")
         self.bind("<Map>", lambda event: self.refresh())
@@ -222,12 +225,12 @@ class NotesPanel(ttk.Frame):
             self.lines = findings.open_lines(session.assessment)
         else:
             self.lines = findings.assumed_lines(session.assessment, session.settings.units)
-        self.list.fill((str(n), (what, why), ()) for n, (what, why, _) in enumerate(self.lines))
+        self.list.fill((str(number), (line.what, line.why), ()) for number, line in enumerate(self.lines))
 
     def _chosen(self, event: tk.Event[tk.Misc]) -> None:
         if (chosen := self.list.chosen) is not None and self._context.session.work is not None:
-            what, why, subject = self.lines[int(chosen)]
+            line = self.lines[int(chosen)]
             self._context.session.choose_finding(None)
-            if subject:
-                self._context.session.select(subject)
-            self._read(what, why)
+            if line.subject:
+                self._context.session.select(line.subject)
+            self._read(line.what, line.whole)

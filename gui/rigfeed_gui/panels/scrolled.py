@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tkinter as tk
+import tkinter.font as tkfont
 from collections.abc import Iterable, Sequence
 from tkinter import ttk
 from typing import Any
@@ -127,6 +128,14 @@ class Listing(ttk.Frame):
         """The width of a column [px], and whether it takes what is left."""
         self.tree.column(name, width=width, minwidth=min(width, 30), stretch=stretch, anchor=anchor)
         self.tree.heading(name, anchor=anchor)
+
+    def fit(self, name: str, texts: Iterable[str], most: int) -> None:
+        """Make a column as wide as its heading and its texts, up to a width [px]."""
+        font = tkfont.nametofont("TkDefaultFont", self)
+        words = {str(self.tree.heading(name, "text")), *texts}
+        wide = min(max(font.measure(text) for text in words) + 2 * font.measure("n"), most)
+        if wide != self.tree.column(name, "width"):
+            self.tree.column(name, width=wide)
 
     def fill(self, rows: Iterable[tuple[str, Sequence[str], Sequence[str]]]) -> None:
         """Show rows (id, cells, tags) instead of those before; the selected and the first one in sight stay so."""

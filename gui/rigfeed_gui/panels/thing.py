@@ -18,6 +18,7 @@ from rigfeed_gui.panels.fieldrows import Answer, FieldRow
 from rigfeed_gui.panels.scrolled import Column, flow
 
 COMMANDS = ("pick-route", "rename", "remove")
+WHOLE = (Path("vehicle"), Path("job"))
 
 
 class ThingPanel(ttk.Frame):
@@ -46,6 +47,7 @@ class ThingPanel(ttk.Frame):
         self._column = Column(self, padding=px(10))
         self._column.pack(fill="both", expand=True)
         self._column.body.columnconfigure(0, weight=1)
+        self._ways: list[ttk.Button] = []
         self._parts: dict[str, ttk.Frame] = {}
         self._outlines: dict[str, tuple[object, ...]] = {}
         self._computed: list[tuple[ttk.Label, ttk.Label]] = []
@@ -65,8 +67,11 @@ class ThingPanel(ttk.Frame):
             self._finish()
         if session.work is None or session.selection is None:
             self.thing = None
-            self._clear(say("form.nothing") if session.work else "")
+            self._clear()
+            if session.work is not None and not self._ways:
+                self._offer_ways()
             return
+        self._ways = []
         self.thing = things.thing(
             session.work.design, session.selection, session.work.shelf, session.assessment, session.state,
             session.settings.units,
@@ -92,7 +97,7 @@ class ThingPanel(ttk.Frame):
     def take_focus(self) -> None:
         """The keyboard goes to the first field."""
         first = next(iter(self.rows.values()), None)
-        (first.focus if first else self).focus_set()
+        (first.focus if first else self._ways[0] if self._ways else self).focus_set()
 
     def show_field(self, path: Path) -> None:
         """The keyboard goes to the field of a path, where there is one."""
@@ -101,17 +106,40 @@ class ThingPanel(ttk.Frame):
 
     # building and filling
 
-    def _clear(self, words: str) -> None:
+    def _clear(self) -> None:
+        if self._ways and self._context.session.work is not None:
+            return  # what is offered then is there
         for part in self._parts.values():
             part.destroy()
-        self._parts, self._outlines = {}, {}
+        self._parts, self._outlines, self._ways = {}, {}, []
         self.rows, self.facts, self._computed = {}, {}, []
         self._help.configure(text="")
-        self._heading.configure(text=words, style="Quiet.TLabel")
+        self._heading.configure(text="")
         self._show_tools()
+
+    def _offer_ways(self) -> None:
+        """Nothing is in hand: say how to take something up, and offer what has no place in the drawing."""
+        px = self._context.px
+        self._heading.configure(text=say("form.nothing"))
+        part = self._parts["ways"] = ttk.Frame(self._column.body)
+        part.grid(row=0, column=0, sticky="ew")
+        part.columnconfigure(0, weight=1)
+        text = ttk.Label(part, text=say("form.nothing-text"), style="Quiet.TLabel", wraplength=px(200), justify="left")
+        flow(text).grid(row=0, column=0, sticky="ew", pady=(0, px(6)))
+        ways = [(say(f"form.take-{path}"), partial(self._context.session.select, path)) for path in WHOLE]
+        ways += [(say(f"form.way-{id_}"), partial(self._context.do, id_)) for id_ in ("add", "find")]
+        for number, (words, call) in enumerate(ways, 1):
+            button = ttk.Button(part, text=words, style="Row.TButton", command=call)
+            button.bind("<Return>", partial(_press, button))
+            button.grid(row=number, column=0, sticky="ew", pady=(px(2), 0))
+            self._ways.append(button)
+        self._column.adopt(part)
+        self._column.top()
 
     def _build(self, thing: Thing, *, again: bool) -> None:
         """Make the parts anew whose outline has changed: who types in a field is not disturbed by a new figure."""
+        if "ways" in self._parts:
+            self._parts.pop("ways").destroy()
         for number, (name, build) in enumerate(
             (("fields", self._build_fields), ("computed", self._build_computed), ("facts", self._build_facts))
         ):
@@ -218,6 +246,10 @@ def _outline(thing: Thing, part: str) -> tuple[object, ...]:
     if part == "facts":
         return thing.path, tuple((fact.path, fact.question) for fact in thing.facts)
     return (len(thing.computed),)
+
+
+def _press(button: ttk.Button, event: tk.Event[tk.Misc]) -> None:
+    button.invoke()
 
 
 def _label(field: Field) -> str:

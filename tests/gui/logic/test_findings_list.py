@@ -9,6 +9,7 @@ from rigfeed.papers.paper import Wanted
 from rigfeed.parts.shelf import open_shelf
 from rigfeed_gui.logic import findings
 from rigfeed_gui.logic.findings import Filter
+from rigfeed_gui.logic.words import say
 
 SHELF = open_shelf()
 # Larch with a fuse that is too small in more than one state, a hole that is overfull, cables that want tin
@@ -176,5 +177,27 @@ def test_what_was_not_checked_and_what_was_assumed_can_be_gone_to():
     assert len(findings.open_lines(ASSESSED)) == len(ASSESSED.not_checked)
     assumed = findings.assumed_lines(ASSESSED, "metric")
     assert len(assumed) == len(ASSESSED.assumptions)
-    assert any(value.startswith("2.5 mohm (") and path == Path("nodes", "stud", "settings", "resistance")
-               for _, value, path in assumed)
+    assert any(line.why.startswith("2.5 mohm (") and line.subject == Path("nodes", "stud", "settings", "resistance")
+               for line in assumed)
+
+
+def test_what_was_not_checked_is_told_in_words_what_can_be_typed_in_first():
+    lines = findings.open_lines(ASSESSED)
+    asks = [say("open.question", why=line.why) == line.whole for line in lines]
+    assert asks == sorted(asks)
+    assert set(asks) == {True, False}
+    assert "bend too tight" in [line.what for line in lines]
+    assert not any("-" in line.what for line in lines)
+
+
+def test_a_question_leads_to_the_first_thing_that_nobody_has_looked_at():
+    def loose(assessment):
+        return next(line for line in findings.open_lines(assessment) if line.what == "equipment loose")
+
+    first = loose(ASSESSED)
+    assert "on 3 of 3" in first.why
+    answered = apply(LARCH, [Set(first.subject / "facts" / "fixed", True)])
+    then = loose(assess(answered, shelf=SHELF, only=["equipment-loose"]))
+    assert "on 2 of 3" in then.why
+    assert {first.subject[0], then.subject[0]} == {"nodes"}
+    assert first.subject != then.subject

@@ -86,6 +86,13 @@ def test_whatever_is_typed_is_judged_and_what_is_right_can_be_filled_in(which, t
         assert things.selectable(after, path) == path
 
 
+def test_a_table_about_devices_refuses_one_that_is_not_there():
+    field = _field("larch", "states.sending.start")
+    assert not field.typed("aux = 80 %").error
+    assert field.typed("A = 80 %").error == "there is no node 'A'"
+    assert field.typed("aux = nonsense").error
+
+
 @pytest.mark.parametrize(("path", "text", "value"), [
     ("conductors.W2.length", "14 ft", "14 ft"),
     ("conductors.W2.from", "F1.b", "F1.b"),

@@ -106,12 +106,24 @@ def test_parts_are_found_by_words_of_title_key_and_source():
 
 def test_a_part_is_shown_with_everything_that_its_catalog_says():
     details = dict(browsing.details(SHELF, "fuse:demo-fuses/blade-10"))
-    assert (details["rated a"], details["confidence"], details["key"]) == ("10", "invented", "fuse:demo-fuses/blade-10")
+    wanted = {"rated current [A]": "10", "confidence": "invented", "key": "fuse:demo-fuses/blade-10"}
+    assert wanted.items() <= details.items()
     assert "line " in details["catalog"]
     with pytest.raises(UnknownName):
         browsing.details(SHELF, "fuse:demo-fuses/none")
     with pytest.raises(UnknownName):
         browsing.details(SHELF, "nonsense")
+
+
+@pytest.mark.parametrize(("column", "words"), [
+    ("set_v", "set voltage [V]"), ("stated_fuse_a", "stated fuse [A]"), ("capacity_ah", "capacity [Ah]"),
+    ("capacity_by_c", "capacity by temperature"), ("least_mm2", "least area [mm2]"),
+    ("loss_db_per_100m", "loss [dB/100 m]"),
+    ("od_mm", "outside diameter [mm]"), ("warmest_c", "warmest temperature [degC]"), ("title", "title"),
+    ("seal", "seal"), ("both_sides", "both sides"), ("", ""),
+])
+def test_a_column_of_a_catalog_is_told_in_words_with_its_unit(column, words):
+    assert browsing.in_words(column) == words
 
 
 # papers

@@ -58,11 +58,11 @@ def test_a_note_gives_way_to_what_is_chosen_next(opened):
     opened.settle()
     bench.assumed.list.tree.selection_set("0")
     opened.settle()
-    what, why, _ = bench.assumed.lines[0]
-    assert bench.explaining.text.shown == f"{what}\n{why}"
+    line = bench.assumed.lines[0]
+    assert bench.explaining.text.shown == f"{line.what}\n{line.why}"
     session.select(Path("conductors", "W2") if session.selection != Path("conductors", "W2") else Path("nodes", "F1"))
     opened.settle()
-    assert what not in bench.explaining.text.shown
+    assert line.what not in bench.explaining.text.shown
 
 
 def test_an_accepted_finding_stays_visible_with_who_said_so(opened):

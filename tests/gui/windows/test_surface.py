@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 from tests.gui.windows.hands import Hands
 
+from rigfeed.design.edit import Set
 from rigfeed.design.schema import to_plain
 from rigfeed.examples import example
 from rigfeed.path import Path
+from rigfeed_gui.painting import content
 
 SEAT = Path("points", "seat")
 VHF = Path("nodes", "vhf")
@@ -84,7 +86,10 @@ def test_the_wheel_zooms_about_the_pointer_and_the_page_is_pulled(drawn):
     assert (surface.view.x - moved.x, surface.view.y - moved.y) == pytest.approx((40, 30), abs=2)
     assert not drawn.session.work.dirty
     drawn.key("F6", "0")
-    assert surface.view.scale == pytest.approx(before.scale)
+    left, top, right, bottom = content(surface.picture)
+    (x, y), (across, down) = surface.view.to_screen((left, top)), surface.view.to_screen((right, bottom))
+    assert -1 <= x < across <= surface.room[0] + 1, "the whole drawing is in sight"
+    assert -1 <= y < down <= surface.room[1] + 1
 
 
 def test_what_is_painted_stands_where_the_view_says(drawn):
@@ -102,6 +107,35 @@ def test_what_is_painted_stands_where_the_view_says(drawn):
         middle = [((b[0] + b[2]) / 2, (b[1] + b[3]) / 2) for b in boxes]
         own = [m for m in middle if left - 3 <= m[0] <= right + 3 and top - 3 <= m[1] <= bottom + 3]
         assert len(own) >= len(middle) - 3, "all but what stands in the legend"
+
+
+def test_a_drawing_opens_as_large_as_it_can_be_read_at_what_is_to_be_mended_first(hands):
+    hands.session.begin(example("larch").read_text(encoding="utf-8"), kept=True)
+    hands.settle()
+    surface, finding = hands.window.bench.surface, hands.session.assessment.findings[0]
+    assert surface.view.scale == pytest.approx(surface._readable)
+    x, y = surface.screen_of(finding.subject)
+    assert 0 < x < surface.room[0]
+    assert 0 < y < surface.room[1]
+    before = surface.view
+    hands.session.edit([Set(Path("job", "note"), "x")], "a note")
+    hands.settle()
+    assert surface.view == before, "an edit does not move the page"
+    surface.fit()
+    whole = surface.view.scale
+    assert whole < surface._readable
+    hands.session.show_drawing("routes")
+    hands.settle()
+    hands.session.show_drawing("circuit")
+    hands.settle()
+    assert surface.view.scale == whole, "whoever wanted all of it finds all of it again"
+    surface.zoom(2.0)
+    hands.session.begin(example("wren").read_text(encoding="utf-8"), kept=True)
+    hands.settle()
+    x, y = surface.screen_of(hands.session.explained.subject)
+    assert surface.view.scale == pytest.approx(surface._readable), "another design does not lie where this one did"
+    assert 0 < x < surface.room[0]
+    assert 0 < y < surface.room[1]
 
 
 def test_a_point_is_dragged_and_the_file_says_where_to(drawn):

@@ -115,13 +115,13 @@ def test_us_units_everywhere_at_once(opened):
 def test_the_window_comes_back_where_it_was(opened, tmp_path):
     opened.root.geometry("950x640+20+10")
     opened.root.update()
-    opened.window.bench.panes["top"].sashpos(0, 500)
+    opened.window.bench.panes["columns"].sashpos(0, 500)
     opened.root.update()
     opened.key("ctrl+q")
     assert not opened.window.alive
     kept = load_settings(tmp_path / "settings.json")
     assert kept.geometry.startswith("950x640")
-    assert dict(kept.sashes)["top"] == 500
+    assert dict(kept.sashes)["columns"] == 500
     assert kept.recent[0].endswith("hazel.toml")
 
 
