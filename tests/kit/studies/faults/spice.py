@@ -8,9 +8,9 @@ import subprocess
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.kit.network.spice import volts, written
+from tests.kit.network.spice import terminals, volts, written
+from tests.kit.studies.islands import Islands
 
-from rigfeed.installation import Installation
 from rigfeed.network.elements import BODY, LEAST_OHM, Converter, Element, Resistor
 from rigfeed.studies.circuit import elements_of, zeros_of
 from rigfeed.studies.faults import Timeline
@@ -70,8 +70,8 @@ def elements_with(operating: Operating, timeline: Timeline, body_ohm: float) -> 
 def traced(operating: Operating, timeline: Timeline, body_ohm: float, ngspice: str, folder: Path) -> Traced:
     """The course as ngspice sees it."""
     installation, elements = operating.installation, elements_with(operating, timeline, body_ohm)
-    nets = sorted({net for e in elements for net in _ends(e)})
-    zeros = _zeros(installation, elements)
+    nets = sorted({net for e in elements for net in terminals(e)})
+    zeros = Islands(elements).grounds(zeros_of(installation))
     nodes = {net: "0" if net in zeros else f"n{number}" for number, net in enumerate(nets)}
     opens = {device: step.end_s for step in timeline.steps for device in step.opens}
     devices = {node.id for node, _ in installation.protections}
@@ -96,32 +96,6 @@ def traced(operating: Operating, timeline: Timeline, body_ohm: float, ngspice: s
     table.unlink()
     assert rows[-1][0] >= end_s * 0.999, done.stdout + done.stderr
     return _read(elements, nodes, wanted, rows, middles, opens, devices)
-
-
-def _ends(element: Element) -> tuple[str, ...]:
-    if isinstance(element, Converter):
-        return element.in_pos, element.in_neg, element.out_pos, element.out_neg
-    return (element.pos, element.neg) if hasattr(element, "pos") else (element.a, element.b)
-
-
-def _zeros(installation: Installation, elements: list[Element]) -> set[str]:
-    """One net to ground in every galvanic island."""
-    group: dict[str, str] = {}
-
-    def root(net: str) -> str:
-        while group.setdefault(net, net) != net:
-            net = group[net]
-        return net
-
-    for element in elements:
-        ends = _ends(element)
-        for pair in (ends[:2], ends[2:]) if len(ends) > 2 else (ends,):
-            group[root(pair[0])] = root(pair[1])
-    chosen: dict[str, str] = {}
-    for net in (*zeros_of(installation), *sorted(group)):
-        if net in group:
-            chosen.setdefault(root(net), net)
-    return set(chosen.values())
 
 
 def _line(element: Element, number: int, nodes: dict[str, str], opens_s: float | None, end_s: float) -> list[str]:
@@ -183,7 +157,7 @@ def _drawn(
     element: Element, volt: dict[str, float], nodes: dict[str, str], at_s: float, opens: dict[str, float]
 ) -> tuple[float, float]:
     """The current of an element and what it turns into heat or, below zero, gives."""
-    ends = [volt[nodes[net]] for net in _ends(element)]
+    ends = [volt[nodes[net]] for net in terminals(element)]
     u = ends[0] - ends[1]
     if isinstance(element, Resistor):
         ohm = element.ohm_20 * (1 + element.alpha * (element.temperature_c - 20))

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from tests.kit.network.spice import terminals, written
+from tests.kit.studies.islands import Islands
 
 from rigfeed.network.elements import Element
 
@@ -18,7 +19,7 @@ def potentials(elements: Iterable[Element], zeros: Iterable[str], ngspice: str, 
     """The potential of every net [V]."""
     listed = list(elements)
     nets = sorted({net for element in listed for net in terminals(element)})
-    ground = set(_one_each(listed, zeros))
+    ground = Islands(listed).grounds(zeros)
     nodes = {net: "0" if net in ground else f"n{number}" for number, net in enumerate(nets)}
     lines = [line for number, element in enumerate(listed) for line in written(element, number, nodes)]
     wanted = sorted(set(nodes.values()) - {"0"})
@@ -37,26 +38,3 @@ def potentials(elements: Iterable[Element], zeros: Iterable[str], ngspice: str, 
     table.unlink()
     volt = {"0": 0.0, **dict(zip(wanted, row[1:], strict=True))}
     return {net: volt[node] for net, node in nodes.items()}
-
-
-def _one_each(elements: list[Element], zeros: Iterable[str]) -> Iterable[str]:
-    group: dict[str, str] = {}
-
-    def root(net: str) -> str:
-        while group.setdefault(net, net) != net:
-            net = group[net]
-        return net
-
-    for element in elements:
-        ends = terminals(element)
-        for pair in (ends[:2], ends[2:]) if len(ends) > 2 else (ends,):
-            if not (hasattr(element, "closed") and not element.closed):
-                group[root(pair[0])] = root(pair[1])
-            else:
-                root(pair[0])
-                root(pair[1])
-    chosen: dict[str, str] = {}
-    for net in (*zeros, *sorted(group)):
-        if net in group:
-            chosen.setdefault(root(net), net)
-    return chosen.values()
