@@ -15,6 +15,7 @@ from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.words import say
 
 if TYPE_CHECKING:
+    from rigfeed.parts.shelf import Shelf
     from rigfeed_gui.window import Window
 
 SCALES = (0.8, 0.9, 1.0, 1.1, 1.25, 1.5, 1.75, 2.0, 2.5, 3.0)
@@ -270,8 +271,31 @@ class Actions:
         """Look through the shelf."""
         from rigfeed_gui.dialogs.catalogs import Catalogs
 
+        Catalogs(self._context, lambda: self._shelf, self.shelf_changed)
+
+    def add_list(self) -> None:
+        """Read a supplier's list, and keep it as a catalog."""
+        from rigfeed_gui.dialogs.intake import Intake
+        from rigfeed_gui.logic.intaking import listed
+
+        path = files.ask_list(self._context.root)
+        if path is not None:
+            Intake(self._context, listed(path), self._shelf.registry, self.shelf_changed)
+
+    @property
+    def _shelf(self) -> Shelf:
         work = self._session.work
-        Catalogs(self._context, work.shelf if work else self._window.start.shelf)
+        return work.shelf if work else self._window.start.shelf
+
+    def shelf_changed(self) -> None:
+        """A catalog was added, replaced or removed: everything is worked out anew."""
+        self._window.start.look_again()
+        self._session.look_again()
+        from rigfeed_gui.dialogs.catalogs import Catalogs
+
+        for dialog in dialogs(self._context.root):
+            if isinstance(dialog, Catalogs):
+                dialog.look_again()
 
     def calculators(self) -> None:
         """Compute one thing."""

@@ -75,6 +75,10 @@ class StartPage(ttk.Frame):
             time.sleep(0.005)
         return self._loading.result()
 
+    def look_again(self) -> None:
+        """The catalogs have changed."""
+        self._loading = Job("shelf", lambda tell: _open_shelf())
+
     # the seven questions
 
     def _build_questions(self, body: ttk.Frame) -> None:

@@ -2,31 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from tkinter import ttk
 
+from rigfeed.fields import PART_KEY
 from rigfeed.parts.shelf import Shelf
+from rigfeed_gui.dialogs.ask import Ask
 from rigfeed_gui.dialogs.base import Dialog
-from rigfeed_gui.logic import browsing
+from rigfeed_gui.logic import browsing, intaking
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.findings import Picking
 from rigfeed_gui.panels.picker import Line
 from rigfeed_gui.panels.scrolled import Listing
 
+LONG = 20  # letters of a name that no button has room for
+
 
 class Catalogs(Dialog):
     """Stays open beside the window."""
 
-    def __init__(self, context: Context, shelf: Shelf) -> None:
+    def __init__(self, context: Context, shelf: Callable[[], Shelf], changed: Callable[[], None]) -> None:
         super().__init__(context.root, context.theme, say("catalogs.title"), modal=False)
-        self._context, self._shelf = context, shelf
+        self._context, self._ask_shelf, self._changed = context, shelf, changed
+        self._shelf = shelf()
         px = context.px
         top = ttk.Frame(self.body)
         top.pack(fill="x", pady=(0, px(6)))
-        kinds = browsing.kinds(shelf)
         self.kind = Picking(top, 30)
-        words = tuple((kind.name, say("catalogs.kind", title=kind.title, count=kind.count)) for kind in kinds)
-        self.kind.offer(words, kinds[0].name)
+        self._offer_kinds("")
         self.kind.pack(side="left")
         self.kind.bind("<<ComboboxSelected>>", lambda event: self._list(), add="+")
         self.word = Line(top, context.theme)
@@ -46,8 +51,21 @@ class Catalogs(Dialog):
         self.details.column("value", px(480), stretch=True)
         self.details.pack(fill="both", expand=True)
         self.button(say("dialog.close"), self.leave)
+        self.adding = self.button(say("catalogs.add"), lambda: context.do("add-list"), left=True)
+        self.removing = self.button(say("catalogs.remove-none"), self._remove, left=True)
         self._list()
         self.present(self.word.entry, width=860, height=590)
+
+    def _offer_kinds(self, chosen: str) -> None:
+        kinds = browsing.kinds(self._shelf)
+        words = tuple((kind.name, say("catalogs.kind", title=kind.title, count=kind.count)) for kind in kinds)
+        self.kind.offer(words, chosen)
+
+    def look_again(self) -> None:
+        """A catalog was added, replaced or removed."""
+        self._shelf = self._ask_shelf()
+        self._offer_kinds(self.kind.chosen)
+        self._list()
 
     def _list(self) -> None:
         found = browsing.search(self._shelf, self.kind.chosen, self.word.text)
@@ -60,4 +78,25 @@ class Catalogs(Dialog):
     def _show(self) -> None:
         key = self.list.chosen
         lines = browsing.details(self._shelf, key) if key else ()
+        name = self._own
+        self.removing.configure(text=say("catalogs.remove", name=name) if 0 < len(name) < LONG else say("catalogs.remove-none"))
+        self.removing.state(["!disabled" if name else "disabled"])
         self.details.fill((str(number), line, ()) for number, line in enumerate(lines))
+
+    @property
+    def _own(self) -> str:
+        """The catalog of the part in sight, where it is one of the user's own."""
+        match = PART_KEY.fullmatch(self.list.chosen or "")
+        name = match["catalog"] if match else None
+        return name if name and intaking.is_own(name) else ""
+
+    def _remove(self) -> None:
+        name = self._own
+        if name:
+            Ask(self, self.theme, say("catalogs.remove-title", name=name), say("catalogs.remove-text"),
+                [(say("catalogs.remove-yes"), partial(self._removed, name))], cancel=say("dialog.cancel"))
+
+    def _removed(self, name: str) -> None:
+        intaking.remove(name)
+        self._context.note(say("catalogs.removed", name=name))
+        self._changed()

@@ -8,6 +8,7 @@ from tkinter import filedialog
 
 from rigfeed_gui.logic.words import say
 
+LISTS = ("*.csv", "*.tsv", "*.txt", "*.xlsx", "*.ods")
 TYPES = (("TOML", "*.toml"), ("*", "*"))
 
 
@@ -15,6 +16,13 @@ def ask_open(parent: tk.Misc, beside: FilePath | None) -> FilePath | None:
     """Which file to open; None where nobody wants to."""
     folder = str(beside.parent if beside else FilePath.cwd())
     name = filedialog.askopenfilename(parent=parent, title=say("files.open"), filetypes=TYPES, initialdir=folder)
+    return FilePath(name) if name else None
+
+
+def ask_list(parent: tk.Misc) -> FilePath | None:
+    """Which supplier's list to read; None where nobody wants to."""
+    types = ((say("files.lists"), LISTS), ("*", "*"))
+    name = filedialog.askopenfilename(parent=parent, title=say("files.list"), filetypes=types)
     return FilePath(name) if name else None
 
 

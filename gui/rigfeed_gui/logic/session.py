@@ -162,6 +162,13 @@ class Session:
         self._changed()
         self._tell("saved")
 
+    def look_again(self) -> None:
+        """The catalogs have changed: what is in hand, if anything, is worked out anew with them."""
+        if self.work is not None:
+            self.work.look_again()
+            self._ask()
+            self._tell("design")
+
     def fill(self, field: Field, typed: Typed) -> Typed | None:
         """Put what was typed into a field of the form, as one edit; what is wrong with it all the same comes back, and
         nothing has changed then."""

@@ -179,6 +179,11 @@ class Work:
             self.shelf = open_shelf(path)
             self._version += 1  # other catalogs may lie beside it there
 
+    def look_again(self) -> None:
+        """Open the shelf anew: its catalogs have changed."""
+        self.shelf = open_shelf(self.path)
+        self._version += 1
+
     def changed_on_disk(self) -> bool:
         """Whether another program changed the file since it was read or saved."""
         return self.path is not None and self._file.changed_on_disk()
