@@ -79,7 +79,8 @@ class Catalogs(Dialog):
         key = self.list.chosen
         lines = browsing.details(self._shelf, key) if key else ()
         name = self._own
-        self.removing.configure(text=say("catalogs.remove", name=name) if 0 < len(name) < LONG else say("catalogs.remove-none"))
+        is_short = 0 < len(name) < LONG
+        self.removing.configure(text=say("catalogs.remove", name=name) if is_short else say("catalogs.remove-none"))
         self.removing.state(["!disabled" if name else "disabled"])
         self.details.fill((str(number), line, ()) for number, line in enumerate(lines))
 
