@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from rigfeed.checks.check import SEVERITY_ORDER, Check, Finding, NotChecked
 from rigfeed.design.model import Design
-from rigfeed.errors import Cancelled, PluginError, RigfeedError, UnknownName
+from rigfeed.errors import Cancelled, InputError, NothingToShow, PluginError, RigfeedError, UnknownName, nearest
 from rigfeed.installation import Assumption, Installation
-from rigfeed.papers.paper import PLAIN, Paper, Wanted
+from rigfeed.papers.paper import PLAIN, Paper, Plot, Wanted
 from rigfeed.papers.table import Table
 from rigfeed.parts.shelf import Shelf, open_shelf
 from rigfeed.path import Path
@@ -22,6 +22,7 @@ from rigfeed.view import Study, StudyFailed, Tell, Workshop, silent
 
 if TYPE_CHECKING:
     from rigfeed.drawing.scene import Scene
+    from rigfeed.figures.figure import About, Figure
 
 R = TypeVar("R")
 
@@ -118,6 +119,63 @@ class Assessment:
     def drawings(self) -> tuple[str, ...]:
         """The names of all drawings."""
         return tuple(sorted(self._registry.drawings))
+
+    def figure(self, name: str, subject: str | None = None, system: System = "metric") -> Figure:
+        """A figure as data. `subject` is the id of what it is to be about; it can be left out where there is one.
+
+        Raises
+        ------
+        UnknownName
+            If there is none of that name, or no such subject.
+        InputError
+            If there are several subjects and none is named.
+        NothingToShow
+            If there is nothing.
+        """
+        plot = self._plot(name)
+        if plot.subjects is None:
+            if subject is not None:
+                raise UnknownName(f"subject of the figure {name!r}", subject, ())
+        elif subject is None:
+            usual = self.usual_subjects(name)
+            if len(usual) != 1:
+                known = nearest("", [id_ or "" for id_ in usual])
+                raise InputError(f"the figure {name!r} is about one thing, and none is named", remedy=known)
+            subject = usual[0]
+        figure = plot.content(self, subject, system)
+        if figure is None:
+            about = f" of {subject}" if subject is not None else ""
+            raise NothingToShow(f"there is nothing to show in the figure {name!r}{about}: no current reaches it")
+        return figure
+
+    def subjects(self, name: str) -> tuple[About, ...]:
+        """What a figure can be about; none where it is about the whole installation.
+
+        Raises
+        ------
+        UnknownName
+            If there is no figure of that name.
+        """
+        plot = self._plot(name)
+        return tuple(plot.subjects(self)) if plot.subjects is not None else ()
+
+    def usual_subjects(self, name: str) -> tuple[str | None, ...]:
+        """What a figure is made of where nobody says: the ids of its usual subjects, or None for the one that is about
+        the whole installation; raises as `subjects`."""
+        if self._plot(name).subjects is None:
+            return (None,)
+        return tuple(about.id for about in self.subjects(name) if about.usual)
+
+    def _plot(self, name: str) -> Plot:
+        figures = self._registry.figures
+        if name not in figures:
+            raise UnknownName("figure", name, figures)
+        return figures[name]
+
+    @property
+    def figures(self) -> tuple[str, ...]:
+        """The names of all figures."""
+        return tuple(sorted(self._registry.figures))
 
 
 def _is_wanted(paper: Paper, assessment: Assessment) -> bool:

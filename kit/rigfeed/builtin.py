@@ -31,7 +31,7 @@ from rigfeed.papers.holes import HOLE_LIST
 from rigfeed.papers.labels import LABEL_LIST
 from rigfeed.papers.loads import LOAD_LIST
 from rigfeed.papers.materials import BILL_OF_MATERIALS
-from rigfeed.papers.paper import Drawing, Paper, Wanted
+from rigfeed.papers.paper import Drawing, Paper, Plot, Wanted
 from rigfeed.papers.returnpaper import RETURN_PAPER
 from rigfeed.papers.stock import BUYING_LIST, CUTTING_PLAN
 from rigfeed.papers.surveysheet import SURVEY_SHEET
@@ -42,7 +42,7 @@ from rigfeed.parts.interfaces import Condition, Device, Joint, MakerPoint, Termi
 from rigfeed.parts.part import Default, PartKind
 from rigfeed.parts.studs import StudSettings, StudSettingsSchema
 from rigfeed.practice import Threshold
-from rigfeed.quantity import Quantity
+from rigfeed.quantity import Quantity, System
 from rigfeed.studies.ampacity import AMPACITY
 from rigfeed.studies.bundles import BUNDLES
 from rigfeed.studies.faults import FAULTS
@@ -59,6 +59,7 @@ from rigfeed.wiring import WIRING
 if TYPE_CHECKING:
     from rigfeed.assess import Assessment
     from rigfeed.drawing.scene import Scene
+    from rigfeed.figures.figure import About, Figure
 
 VEHICLE_CIRCUIT_OHM = Threshold("vehicle.circuit", "mohm", "resistance of the vehicle's own wiring to a take-off")
 
@@ -183,4 +184,33 @@ def register_drawings() -> Iterable[Drawing]:
     return (
         Drawing("circuit", "Circuit diagram", _circuit, needs=(OPERATING,)),
         Drawing("routes", "Route plan", _routes, needs=(BUNDLES,)),
+    )
+
+
+def _time_current(assessment: Assessment, subject: str | None, system: System) -> Figure | None:
+    from rigfeed.figures.time_current import time_current
+
+    return time_current(assessment, subject, system)
+
+
+def _feeds_and_conductors(assessment: Assessment) -> Iterable[About]:
+    from rigfeed.figures.way import subjects
+
+    return subjects(assessment)
+
+
+def _fault_energy(assessment: Assessment, subject: str | None, system: System) -> Figure | None:
+    from rigfeed.figures.energy import fault_energy
+
+    return fault_energy(assessment, system)
+
+
+@hookimpl
+def register_figures() -> Iterable[Plot]:
+    return (
+        Plot(
+            "time-current", "Time and current", _time_current, needs=(FAULTS, OPERATING, SECTIONS),
+            subjects=_feeds_and_conductors,
+        ),
+        Plot("fault-energy", "Fault energy", _fault_energy, needs=(FAULTS,)),
     )

@@ -135,6 +135,10 @@ class OutOfRange(RigfeedError, ValueError):
         super().__init__(f"{name} is {value:g}; allowed: {allowed}")
 
 
+class NothingToShow(RigfeedError):
+    """A figure for which the design has no content: no feed is complete, no short drives anything."""
+
+
 class PluginError(RigfeedError):
     """A plugin broke a rule of `rigfeed.plugin`."""
 

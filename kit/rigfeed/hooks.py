@@ -9,7 +9,7 @@ import pluggy
 
 from rigfeed.calculators import Calculator
 from rigfeed.checks.check import Check
-from rigfeed.papers.paper import Drawing, Paper
+from rigfeed.papers.paper import Drawing, Paper, Plot
 from rigfeed.parts.catalog import Resource
 from rigfeed.parts.part import PartKind
 from rigfeed.view import Study
@@ -53,3 +53,7 @@ class Hooks:
     @hookspec
     def register_drawings(self) -> Iterable[Drawing]:  # type: ignore[empty-body]
         """Pictures to print, to hand over, and to work on in the window."""
+
+    @hookspec
+    def register_figures(self) -> Iterable[Plot]:  # type: ignore[empty-body]
+        """Curves with axes, as data: to look at, to print, and to have as numbers."""

@@ -1,5 +1,7 @@
 """What a plugin may import from the kit, and nothing else. `PLUGIN_API` grows when a name here changes its meaning."""
 
+from typing import TYPE_CHECKING, Any
+
 from rigfeed.calculators import Calculator, Choice, In, Out, calculator
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked, verbatim
 from rigfeed.design.edit import Add, Remove, Rename, Set
@@ -12,7 +14,7 @@ from rigfeed.intake.declare import Given, Intake, Meaning, Note, Reading
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.network.elements import BODY, LEAST_OHM, Converter, Diode, Element, Resistor, Sink, Source, Switch
-from rigfeed.papers.paper import Drawing, Paper, Wanted
+from rigfeed.papers.paper import Drawing, Paper, Plot, Wanted
 from rigfeed.papers.table import Column, Table
 from rigfeed.parts.catalog import Resource
 from rigfeed.parts.interfaces import (
@@ -55,16 +57,23 @@ from rigfeed.quantity import Quantity
 from rigfeed.studies.operating import OPERATING
 from rigfeed.view import Study, View
 
+if TYPE_CHECKING:
+    from rigfeed.figures.figure import About, Axis, Band, Curve, Dots, Figure, Mark
+
 PLUGIN_API = 1
+OF_FIGURES = frozenset({"About", "Axis", "Band", "Curve", "Dots", "Figure", "Mark"})  # loaded when one is asked for
 
 __all__ = [
     "BODY",
     "LEAST_OHM",
     "OPERATING",
     "PLUGIN_API",
+    "About",
     "Accessory",
     "Add",
     "Ampacity",
+    "Axis",
+    "Band",
     "Calculator",
     "Check",
     "Choice",
@@ -75,14 +84,17 @@ __all__ = [
     "Converter",
     "ConverterDevice",
     "Core",
+    "Curve",
     "Default",
     "Device",
     "Diode",
+    "Dots",
     "Drawing",
     "Element",
     "EndFitting",
     "Fact",
     "FeederType",
+    "Figure",
     "Finding",
     "FloatArray",
     "Floats",
@@ -96,6 +108,7 @@ __all__ = [
     "Line",
     "LoadDevice",
     "MakerPoint",
+    "Mark",
     "Meaning",
     "Measure",
     "Money",
@@ -111,6 +124,7 @@ __all__ = [
     "PartField",
     "PartKind",
     "Path",
+    "Plot",
     "PointsField",
     "ProtectiveDevice",
     "Provenance",
@@ -159,3 +173,12 @@ __all__ = [
     "verbatim",
     "within",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    """What figures are made of; no check needs it."""
+    if name not in OF_FIGURES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from rigfeed.figures import figure
+
+    return getattr(figure, name)

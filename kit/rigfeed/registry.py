@@ -18,7 +18,7 @@ from rigfeed.checks.check import SEVERITY_ORDER, Check, Fact
 from rigfeed.errors import PluginError
 from rigfeed.fields import PART_KEY, TableSchema, one_of
 from rigfeed.hooks import PROJECT, Hooks
-from rigfeed.papers.paper import Drawing, Paper
+from rigfeed.papers.paper import Drawing, Paper, Plot
 from rigfeed.parts.catalog import CatalogFile, Resource
 from rigfeed.parts.part import Default, Part, PartKind, RowSchema, StandIn
 from rigfeed.practice import KEY, Practices, Threshold
@@ -37,6 +37,7 @@ HOOKS: Mapping[str, type[Any]] = {
     "register_checks": Check,
     "register_papers": Paper,
     "register_drawings": Drawing,
+    "register_figures": Plot,
 }
 R = TypeVar("R")
 
@@ -77,6 +78,7 @@ class Registry:
     checks: dict[str, Check] = field(default_factory=dict)
     papers: dict[str, Paper] = field(default_factory=dict)
     drawings: dict[str, Drawing] = field(default_factory=dict)
+    figures: dict[str, Plot] = field(default_factory=dict)
     troubles: list[PluginTrouble] = field(default_factory=list)
     late: list[tuple[str, Callable[[], list[Any]]]] = field(default_factory=list)
 
@@ -172,6 +174,7 @@ def _add(registry: Registry, name: str, of: Distribution | None, load: Callable[
     registry.keep(name, declared["register_checks"], registry.checks)
     registry.keep(name, declared["register_papers"], registry.papers)
     registry.keep(name, declared["register_drawings"], registry.drawings)
+    registry.keep(name, declared["register_figures"], registry.figures)
     registry.late.append((name, partial(_declared, manager, "register_calculators", Calculator, step_s)))
 
 
@@ -237,7 +240,7 @@ def _faults(declaration: Any) -> Iterator[str]:
         yield "its name is no text"
     elif isinstance(declaration, PartKind):
         yield from _faults_of_kind(declaration)
-    elif isinstance(declaration, Study | Check | Paper | Drawing):
+    elif isinstance(declaration, Study | Check | Paper | Drawing | Plot):
         yield from _faults_of_needs(declaration.needs, (), set())
         if isinstance(declaration, Check):
             yield from _faults_of_check(declaration)

@@ -69,8 +69,19 @@ class Timed(Studded, ProtectiveDevice):
 
     def openings_s(self, current_a: FloatArray, air_c: float = 25.0) -> tuple[FloatArray, FloatArray]:
         """The same for many currents; air outside of its curve counts as the nearest that the curve knows."""
+        return self.curve.windows_s(np.abs(current_a) / self.rated_a, self._known_c(air_c))
+
+    def bends_a(self, air_c: float = 25.0) -> tuple[float, ...]:
+        """Where its gates stand in that air [A]."""
+        factor = self.curve.factor(self._known_c(air_c))
+        moved = {gate.multiple * self.rated_a * by for gate in self.curve.gates
+                 for by in (min(factor, 1.0), max(factor, 1.0))}
+        return tuple(sorted(moved))
+
+    def _known_c(self, air_c: float) -> float:
+        """The nearest air that its curve knows [degC]."""
         coldest_c, hottest_c = self.curve.air_range_c
-        return self.curve.windows_s(np.abs(current_a) / self.rated_a, min(max(air_c, coldest_c), hottest_c))
+        return min(max(air_c, coldest_c), hottest_c)
 
     def carries_a(self, air_c: float) -> float:
         """What it carries for good in that air, without any margin [A]."""

@@ -1,7 +1,7 @@
 """Two strangers' plugins, built as wheels and installed beside the project's own wheel in a fresh environment.
 
-One adds a part kind, a catalog, a calculator, a check and a paper, which work from the command line. The other does
-wrong in more ways than ten; the rest works, and each is reported by name.
+One adds a part kind, a catalog, a calculator, a check, a paper and a figure, which work from the command line. The
+other does wrong in more ways than ten; the rest works, and each is reported by name.
 """
 
 from __future__ import annotations
@@ -80,6 +80,17 @@ def test_the_strangers_paper_calculator_and_catalog_show(rigfeed, tmp_path):
     assert "flashing beacon 20 W" in rigfeed("catalog", "show", "beacons")[1]
 
 
+def test_the_strangers_figure_is_had_as_numbers_where_nothing_can_draw_it(rigfeed):
+    """The environment is as one gets it without extras: there is no matplotlib in it."""
+    asked = ("plot", HERE / "lamps" / "van.toml", "--kind", "lamps-heights", "--out")
+    code, out, _ = rigfeed(*asked, "-", "--format", "json")
+    assert code == 0
+    assert json.loads(out)["dots"][0]["places"] == [[0.9, json.loads(out)["y"]["names"].index("lamp")]]
+    code, _, err = rigfeed(*asked, "x.svg")
+    assert code == 2
+    assert "pip install 'rigfeed[figures]'" in err
+
+
 def test_every_bad_plugin_is_reported_by_name_and_the_rest_works(rigfeed):
     code, out, _ = rigfeed("plugins", "--json")
     assert code == 0
@@ -101,6 +112,7 @@ def test_every_bad_plugin_is_reported_by_name_and_the_rest_works(rigfeed):
         "bad-checks": "broken in register_checks",
         "bad-papers": "broken in register_papers",
         "bad-drawings": "broken in register_drawings",
+        "bad-figures": "broken in register_figures",
         "bad-types": "is not a Check",
         "bad-taken": "'unfused-source' is taken",
         "bad-spelling": "register_cheks",

@@ -26,6 +26,7 @@ OWN = {
     "check": "assessing",
     "papers": "assessing",
     "draw": "drawing",
+    "plot": "drawing",
     "demo": "assessing",
     "new": "beginning",
     "compare": "trials",

@@ -74,10 +74,12 @@ def _formats(context: click.Context, option: click.Parameter, text: str) -> tupl
 @_paper
 @click.option(
     "--format", "formats", default="xlsx,csv,svg", show_default=True, callback=_formats, metavar="LIST",
-    help="What to write: xlsx (one workbook of all papers), csv, json (a file for each), svg (the drawings).",
+    help="What to write: xlsx (one workbook of all papers), csv, json (a file for each), svg (drawings and figures), "
+    "png (figures).",
 )
 def papers(file: Path, out: Path, practice: str | None, units: Any, paper: Any, formats: tuple[str, ...]) -> int:
-    """Write the papers of the design in FILE to a folder: one workbook, each table as CSV or JSON, the drawings."""
+    """Write the papers of the design in FILE to a folder: one workbook, each table as CSV or JSON, the drawings, and
+    the figures where the extra 'figures' is installed."""
     from rigfeed.load import assess_file
     from rigfeed.papers.write import write_papers
 

@@ -109,7 +109,7 @@ def wrap(text: str, room_mm: float, size_mm: float, *, bold: bool = False, most:
 def _words(text: str, room_mm: float, size_mm: float, bold: bool) -> list[str]:
     """The words of a text, those that are wider than a line in pieces."""
     words: list[str] = []
-    for word in _bound(text.split()):
+    for word in bound(text.split()):
         if width_mm(word, size_mm, bold=bold) <= room_mm:
             words.append(word)
             continue
@@ -124,7 +124,7 @@ def _words(text: str, room_mm: float, size_mm: float, bold: bool) -> list[str]:
     return words
 
 
-def _bound(words: list[str]) -> list[str]:
+def bound(words: list[str]) -> list[str]:
     """Words with each unit tied to the number in front of it."""
     found: list[str] = []
     for word in words:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -13,6 +13,7 @@ from rigfeed.view import Study
 if TYPE_CHECKING:
     from rigfeed.assess import Assessment
     from rigfeed.drawing.scene import Scene
+    from rigfeed.figures.figure import About, Figure
 
 Page = Literal["A4", "A3", "A2", "A1", "A0", "Letter"]
 
@@ -53,3 +54,18 @@ class Drawing:
     title: str
     content: Callable[[Assessment, Wanted], Scene]
     needs: tuple[Study[Any], ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Plot:
+    """A paper that is a figure: curves, bands and dots between two axes.
+
+    `content` is told which of its `subjects` the figure is to be about, by id; None where it has none, because the
+    figure is about the whole installation. It gives None where there is nothing to show.
+    """
+
+    name: str
+    title: str
+    content: Callable[[Assessment, str | None, System], Figure | None]
+    needs: tuple[Study[Any], ...] = ()
+    subjects: Callable[[Assessment], Iterable[About]] | None = None

@@ -1,4 +1,4 @@
-"""A paper or drawing that fails is named and left out; all others are made.
+"""A paper, drawing or figure that fails is named and left out; all others are made.
 
 What fails is as a rule a stranger's, and a cut list must not be missing because some other paper has a fault. Each
 function adds what it leaves out to `left_out`; where that is None, the error is raised as it came.
@@ -6,11 +6,11 @@ function adds what it leaves out to `left_out`; where that is None, the error is
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
-from rigfeed.errors import Cancelled
+from rigfeed.errors import Cancelled, NothingToShow
 from rigfeed.papers.csv import csv_text
 from rigfeed.papers.paper import Wanted
 from rigfeed.papers.table import Table, table_json
@@ -18,6 +18,7 @@ from rigfeed.quantity import System
 
 if TYPE_CHECKING:
     from rigfeed.assess import Assessment
+    from rigfeed.figures.write import Format
 
 T = TypeVar("T")
 
@@ -65,3 +66,29 @@ def svg_of(assessment: Assessment, name: str, wanted: Wanted, left_out: list[str
     from rigfeed.drawing.svg import svg_text
 
     return spared(f"drawing {name!r}", lambda: svg_text(assessment.drawing(name, wanted)), left_out)
+
+
+def figures_of(
+    assessment: Assessment, name: str, forms: Sequence[Format], system: System = "metric",
+    left_out: list[str] | None = None,
+) -> Iterator[tuple[str, bytes]]:
+    """A figure as files of these forms, each with the ending of its name: ``time-current-hf.svg``, one for each of its
+    usual subjects of which there is something to show."""
+    what = f"figure {name!r}"
+    for subject in spared(what, lambda: assessment.usual_subjects(name), left_out) or ():
+        ending = name if subject is None else f"{name}-{subject}"
+        made = partial(_figure_files, assessment, name, subject, tuple(forms), system)
+        for form, content in (spared(what, made, left_out) or {}).items():
+            yield f"{ending}.{form}", content
+
+
+def _figure_files(
+    assessment: Assessment, name: str, subject: str | None, forms: Sequence[Format], system: System
+) -> dict[str, bytes]:
+    from rigfeed.figures.write import figure_bytes
+
+    try:
+        figure = assessment.figure(name, subject, system)
+    except NothingToShow:
+        return {}
+    return {form: figure_bytes(assessment, figure, form, system) for form in forms}

@@ -15,13 +15,13 @@ from rigfeed.files import replace_file
 from rigfeed.papers.csv import write_csv
 from rigfeed.papers.front import Front
 from rigfeed.papers.paper import Wanted
-from rigfeed.papers.spared import book_of, svg_of, tables_of
+from rigfeed.papers.spared import book_of, figures_of, svg_of, tables_of
 from rigfeed.papers.table import Table, table_json
 from rigfeed.papers.xlsx import workbook_bytes
 from rigfeed.quantity import System
 
-Format = Literal["xlsx", "csv", "svg", "json"]
-FORMATS: tuple[Format, ...] = ("xlsx", "csv", "svg", "json")
+Format = Literal["xlsx", "csv", "svg", "png", "json"]
+FORMATS: tuple[Format, ...] = ("xlsx", "csv", "svg", "png", "json")
 USUAL: tuple[Format, ...] = ("xlsx", "csv", "svg")
 SCHEMA = 1
 ORDER = (
@@ -36,8 +36,9 @@ def write_papers(
     paper: Literal["A4", "Letter"] = "A4", formats: Collection[str] = USUAL, file: str = "",
     only: Collection[str] | None = None, left_out: list[str] | None = None,
 ) -> list[Path]:
-    """Write ``name.xlsx`` with all papers, one CSV or JSON file for each, and one SVG file for each drawing; the paths,
-    the workbook first. A drawing takes A3 or more where it could not be read on A4; on Letter it becomes smaller.
+    """Write ``name.xlsx`` with all papers, one CSV or JSON file for each, one SVG file for each drawing, and figures as
+    SVG, PNG and JSON; the paths, the workbook first. A drawing takes A3 or more where it could not be read on A4; on
+    Letter it becomes smaller. Where figures cannot be drawn (the extra is not installed) SVG is that of the drawings.
 
     Parameters
     ----------
@@ -46,14 +47,16 @@ def write_papers(
     file : str
         The name of the design's file, for the title block.
     only : collection of str or None
-        The names of the papers and drawings to write; None for all.
+        The names of the papers, drawings and figures to write; None for all.
     left_out : list of str or None
         Where to add what failed and is left out, a line each; where it is None, the first failure is raised.
 
     Raises
     ------
     UnknownName
-        If there is no paper or drawing of a name in `only`.
+        If there is no paper, drawing or figure of a name in `only`.
+    NoPictures
+        If PNG is wanted and what draws figures is not installed.
     FileProblem
         If the folder cannot be made or a file not written.
     """
@@ -71,6 +74,7 @@ def write_papers(
         name: svg for name in (assessment.drawings if "svg" in formats else ())
         if name in wanted and (svg := svg_of(assessment, name, look, left_out)) is not None
     }
+    figures = figure_files(assessment, wanted, formats, system, left_out)
     paths: list[Path] = []
     if "xlsx" in formats:
         book = workbook_of(assessment, tables, file=file, system=system, paper=paper, left_out=left_out)
@@ -87,7 +91,33 @@ def write_papers(
     for drawing, svg in drawn.items():
         paths.append(folder / f"{name}-{drawing}.svg")
         replace_file(paths[-1], svg.encode("utf-8"))
+    for ending, content in figures:
+        paths.append(folder / f"{name}-{ending}")
+        replace_file(paths[-1], content)
     return paths
+
+
+def figure_files(
+    assessment: Assessment, names: Collection[str], formats: Collection[str], system: System = "metric",
+    left_out: list[str] | None = None,
+) -> list[tuple[str, bytes]]:
+    """The figures of these names in those of the formats that a figure can have, each with the ending of its name.
+
+    Raises
+    ------
+    NoPictures
+        If PNG is wanted and what draws figures is not installed.
+    """
+    from rigfeed.figures.write import FORMATS as FORMS
+    from rigfeed.figures.write import can_draw
+
+    forms = [form for form in FORMS if form in formats and (form != "svg" or can_draw())]
+    if "png" in forms and not can_draw():
+        from rigfeed.figures.render import NoPictures
+
+        raise NoPictures
+    figures = [name for name in assessment.figures if name in names] if forms else []
+    return [file for name in figures for file in figures_of(assessment, name, forms, system, left_out)]
 
 
 def workbook_of(
@@ -104,7 +134,7 @@ def workbook_of(
 
 
 def _wanted(assessment: Assessment, only: Collection[str] | None) -> frozenset[str]:
-    known = (*assessment.papers, *assessment.drawings)
+    known = (*assessment.papers, *assessment.drawings, *assessment.figures)
     for name in only or ():
         if name not in known:
             raise UnknownName("paper", name, known)

@@ -251,6 +251,10 @@ class ProtectiveDevice(Device):
         times = np.array([self.opening_s(float(amps), air_c) for amps in current_a], dtype=np.float64).reshape(-1, 2)
         return times[:, 0], times[:, 1]
 
+    def bends_a(self, air_c: float = 25.0) -> tuple[float, ...]:
+        """The currents at which its times jump or bend, for whoever draws them [A]; none where they are smooth."""
+        return ()
+
     @property
     def closes_again(self) -> bool:
         """Whether it closes by itself after it has opened, into whatever made it open."""

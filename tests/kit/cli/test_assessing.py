@@ -123,7 +123,7 @@ def test_another_practice(run):
         (["papers", HAZEL, "--out", HAZEL], "cannot be made"),
         (["papers", HAZEL, "--out", ""], "it is empty; name a folder"),
         (["demo", "hazel", "--out", " "], "it is empty; name a folder"),
-        (["papers", HAZEL, "--out", "x", "--format", "pdf"], "'pdf' is not one of xlsx, csv, svg, json"),
+        (["papers", HAZEL, "--out", "x", "--format", "pdf"], "'pdf' is not one of xlsx, csv, svg, png, json"),
         (["demo", "hezel"], "did you mean 'hazel'?"),
     ],
 )
@@ -160,7 +160,7 @@ def test_papers(run, tmp_path):
         "return-question", "hole-list", "load-list", "bill-of-materials", "survey-sheet", "findings", "assumptions",
         "not-checked",
     ]
-    drawings = ["hazel-circuit.svg", "hazel-routes.svg"]
+    drawings = ["hazel-circuit.svg", "hazel-routes.svg", "hazel-fault-energy.svg", "hazel-time-current-vhf.svg"]
     assert written == ["hazel.xlsx", *(f"hazel-{name}.csv" for name in names), *drawings]
     cut = (tmp_path / "a" / "hazel-cut-list.csv").read_text().splitlines()
     assert cut[0].startswith("id,cable,colour,from,to,net length [in],slack [in],cut length [in]")

@@ -124,7 +124,7 @@ def test_the_widest_paper_is_printed_with_letters_of_nearly_ten_points(assessed,
 def test_twice_the_same_bytes(assessed, tmp_path):
     every = ("xlsx", "csv", "json")
     one, two = (write_papers(assessed("hazel"), tmp_path / name, "x", formats=every) for name in ("a", "b"))
-    assert len(one) == 1 + 2 * len(SHEETS)
+    assert len(one) == 1 + 2 * len(SHEETS) + 2  # the figures have numbers as well
     assert [path.read_bytes() for path in one] == [path.read_bytes() for path in two]
 
 
@@ -142,6 +142,8 @@ def test_only_some_papers_are_written(assessed, tmp_path):
     assert [path.name for path in paths] == ["x.xlsx", "x-cut-list.csv", "x-cut-list.json", "x-circuit.svg"]
     paths = write_papers(assessed("hazel"), tmp_path / "drawing", "x", formats=every, only=("circuit",))
     assert [path.name for path in paths] == ["x-circuit.svg"]
+    paths = write_papers(assessed("hazel"), tmp_path / "figure", "x", formats=("csv", "json"), only=("time-current",))
+    assert [path.name for path in paths] == ["x-time-current-vhf.json"]
     with pytest.raises(UnknownName, match="did you mean 'cut-list'"):
         write_papers(assessed("hazel"), tmp_path / "none", "x", only=("cut-lists",))
     assert not (tmp_path / "none").exists()

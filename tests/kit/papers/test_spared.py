@@ -1,4 +1,4 @@
-"""A paper or drawing that fails is named and left out; the others are written to the byte as without it."""
+"""A paper, drawing or figure that fails is named and left out; the others are written to the byte as without it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 import rigfeed
 from rigfeed.errors import Cancelled
 from rigfeed.hooks import hookimpl
-from rigfeed.papers.paper import Drawing, Paper
+from rigfeed.papers.paper import Drawing, Paper, Plot
 from rigfeed.papers.spared import spared
 from rigfeed.papers.table import Column, Table
 from rigfeed.papers.write import write_papers
@@ -31,6 +31,9 @@ BROKEN = {
     "no-table": (Paper("no-table", "no table", lambda *_: "text"), "the paper 'no-table' failed: "),
     "wrong-note": (table("wrong-note", 1, notes=(1,)), "the sheet 'wrong-note' failed: "),
     "picture": (Drawing("picture", "picture", raising), "the drawing 'picture' failed: KeyError"),
+    "figure": (Plot("figure", "figure", raising), "the figure 'figure' failed: KeyError"),
+    "no-figure": (Plot("no-figure", "none", lambda *_: "text"), "the figure 'no-figure' failed: "),
+    "subjects": (Plot("subjects", "none", raising, subjects=raising), "the figure 'subjects' failed: KeyError"),
     "no-picture": (Drawing("no-picture", "none", lambda *_: None), "the drawing 'no-picture' failed: "),
 }
 
@@ -45,6 +48,11 @@ class Plugin:
     @hookimpl
     def register_drawings():
         return [made for made, _ in BROKEN.values() if isinstance(made, Drawing)]
+
+    @staticmethod
+    @hookimpl
+    def register_figures():
+        return [made for made, _ in BROKEN.values() if isinstance(made, Plot)]
 
 
 def assessed(plugins):

@@ -55,6 +55,21 @@ class Metal:
             rate = self.ampacity_a**2 * (self.beta_c + self.class_c) / (self.class_c - self.air_c) / self.heat_a2s
         return np.where(np.isfinite(rate) & (rate > 0.0), rate, 0.0)
 
+    def lasting_a(self, core: int) -> float:
+        """The current that brings a core to its limit only after an endless time [A]; 0 where no heat leaves it."""
+        limit_c, air_c = float(self.limit_c[core]), float(self.air_c[core])
+        squared = self.cooling[core] * self.heat_a2s[core] * (limit_c - air_c) / (self.beta_c[core] + limit_c)
+        return float(np.sqrt(squared)) if squared > 0.0 else 0.0
+
+    def bears_s(self, core: int, amps: Floats) -> Floats:
+        """How long a core bears currents that stay the same, from its running temperature on [s]; infinite where it
+        bears one for good, or where what it bears is not known."""
+        cores, start_c, cooling = np.full(len(amps), core), np.full(len(amps), self.start_c[core]), self.cooling
+        quick_s, slow_s = (
+            _crossing_s(amps, start_c, self.take(cores, loss)) for loss in (np.zeros_like(cooling), cooling)
+        )
+        return _from_both(quick_s, slow_s)
+
     def take(self, cores: Places, loss: Floats) -> _Part:
         """The numbers of the law for these cores, with the cooling that is to count [1/s]."""
         return _Part(self.limit_c[cores], self.heat_a2s[cores], self.beta_c[cores], self.air_c[cores], loss[cores])
@@ -88,8 +103,12 @@ def warmed(course: Course, metal: Metal) -> Warming:
         for clock, loss in ((quick, none), (slow, metal.cooling)):
             clock.run(short, core, amps[short, core], begin_s[short], length_s[short], metal.take(core, loss))
         begin_s = begin_s + passed_s
-    limit_s = np.where(quick.limit_s <= ADIABATIC_S, quick.limit_s, np.maximum(slow.limit_s, ADIABATIC_S))
-    return Warming(through, lasting_a, limit_s)
+    return Warming(through, lasting_a, _from_both(quick.limit_s, slow.limit_s))
+
+
+def _from_both(quick_s: Floats, slow_s: Floats) -> Floats:
+    """When a core passes its limit, from the times without any loss of heat and with it [s]."""
+    return np.where(quick_s <= ADIABATIC_S, quick_s, np.maximum(slow_s, ADIABATIC_S))
 
 
 class _Clock:

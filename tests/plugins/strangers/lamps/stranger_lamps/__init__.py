@@ -1,4 +1,4 @@
-"""A stranger's plugin: beacons as a part kind, with a catalog, a calculator, a check, a practice and a paper."""
+"""A stranger's plugin: beacons as a part kind, with a catalog, calculator, check, practice, paper and figure."""
 
 from __future__ import annotations
 
@@ -7,11 +7,14 @@ from dataclasses import dataclass
 from typing import Annotated, ClassVar
 
 from rigfeed.plugin import (
+    Axis,
     Calculator,
     Check,
     Column,
     Condition,
+    Dots,
     Element,
+    Figure,
     Finding,
     In,
     LoadDevice,
@@ -22,6 +25,7 @@ from rigfeed.plugin import (
     Paper,
     PartKind,
     Path,
+    Plot,
     Quantity,
     QuantityField,
     Resource,
@@ -136,3 +140,21 @@ def register_checks() -> Iterable[Check]:
 @hookimpl
 def register_papers() -> Iterable[Paper]:
     return [Paper("lamps-beacons", "Beacons", beacons)]
+
+
+def heights(assessment, subject, system) -> Figure | None:
+    found = [
+        (node.settings.height.si, number)
+        for number, node in enumerate(assessment.installation.nodes.values())
+        if isinstance(node.part, Beacon) and node.settings.height is not None
+    ]
+    names = tuple(assessment.installation.nodes)
+    return Figure(
+        "lamps-heights", "Heights of beacons", Axis("above the road", "m", most=5.0), Axis("node", names=names),
+        dots=(Dots("beacon", tuple(found)),),
+    ) if found else None
+
+
+@hookimpl
+def register_figures() -> Iterable[Plot]:
+    return [Plot("lamps-heights", "Heights of beacons", heights)]
