@@ -17,7 +17,7 @@ class Equipment(LoadDevice):
 
     It has either `on_a` and `standby_a` or `on_w` and `standby_w`. `inrush_a` is the peak while its capacitors fill,
     for `inrush_s`; `holdup_s` is how long it goes on without supply; `most_drop_v` what its
-    maker lets both leads together lose.
+    maker lets both leads together lose. `mains_w` is what an inverter gives at its mains output.
     """
 
     modes: ClassVar[tuple[str, ...]] = ("on", "standby", "off")
@@ -31,6 +31,7 @@ class Equipment(LoadDevice):
     inrush_s: float | None = None
     holdup_s: float | None = None
     most_drop_v: float | None = None
+    mains_w: float | None = None
 
     @property
     def terminals(self) -> tuple[Terminal, ...]:
@@ -58,6 +59,7 @@ class EquipmentSchema(RowSchema):
     most_v = Number(above=0, most=1000, load_default=None)
     stated_fuse_a = Number(above=0, most=1000, load_default=None)
     most_drop_v = Number(above=0, most=100, load_default=None)
+    mains_w = Number(above=0, most=100_000, load_default=None)
     on_a = Number(above=0, most=1000, load_default=None)
     standby_a = Number(least=0, most=1000, load_default=None)
     on_w = Number(above=0, most=100_000, load_default=None)

@@ -50,7 +50,7 @@ class Alternator(Studded, SourceDevice):
     A variable one is told by the vehicle what to hold, between `least_v` (to save fuel) and `most_v` (when the vehicle
     is slowing down). Its modes: `on`; `low` and `high`, at either end of that range; `idle`, when the engine turns so
     slowly that it gives `idle_a` only. One of `isolated` return has its negative on a stud of its own and not on its
-    case, as boats with two wires ask for.
+    case, as boats with two wires ask for. `accessory_a` is what the vehicle's maker allows to be added to it.
     """
 
     stores: ClassVar[bool] = False
@@ -63,6 +63,7 @@ class Alternator(Studded, SourceDevice):
     most_v: float | None = None
     idle_a: float | None = None
     isolated: bool = False
+    accessory_a: float | None = None
 
     @property
     def variable(self) -> bool:
@@ -112,3 +113,4 @@ class AlternatorSchema(StudRowSchema):
     most_v = Number(above=0, most=100, load_default=None)
     idle_a = Number(above=0, most=1000, load_default=None)
     isolated = YesNoCell(load_default=False)
+    accessory_a = Number(above=0, most=1000, load_default=None)

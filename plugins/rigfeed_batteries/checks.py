@@ -38,6 +38,32 @@ def lithium_too_hot(view: View) -> Iterator[Finding | NotChecked]:
                 )
 
 
+def lithium_charged_frozen(view: View) -> Iterator[Finding | NotChecked]:
+    """Whatever charges it: behind a wire there is always something that one day does."""
+    unknown = []
+    for node in view.installation.nodes.values():
+        battery = node.part
+        if not isinstance(battery, Battery) or battery.chemistry != "LiFePO4":
+            continue
+        limit_c = 0.0 if battery.coldest_charge_c is None else battery.coldest_charge_c
+        if node.zone.coldest_c >= limit_c or battery.frost_lock is True:
+            continue
+        if battery.frost_lock is None:
+            unknown.append(node.id)
+            continue
+        yield Finding(
+            subject=Path("nodes", node.id), value=Measure(node.zone.coldest_c, "degC"), limit=Measure(limit_c, "degC"),
+            excess=limit_c - node.zone.coldest_c, numbers=Keyed({"battery": node.title, "within": node.zone.within}),
+            message="{battery} lies {within}, which goes down to {value}, and nothing keeps it from being charged "
+            "below {limit}: lithium plates out in the cells, for good.",
+            remedy="Take a battery that refuses charge when it is cold, a charger that is told its temperature, or a "
+            "warmer place.",
+        )
+    if unknown:
+        why = f"the catalog does not say whether {', '.join(unknown)} refuses charge in the cold (frost_lock)"
+        yield NotChecked("lithium-charged-frozen", why)
+
+
 def charger_type_mismatch(view: View) -> Iterator[Finding | NotChecked]:
     parts = {node.id: node for node in view.installation.nodes.values()}
     variable = [n for n in parts.values() if isinstance(n.part, Alternator) and n.part.least_v is not None]
@@ -86,5 +112,6 @@ def charger_lockout(view: View) -> Iterator[Finding | NotChecked]:
 CHECKS = (
     Check("charger-lockout", "charging", "warning", charger_lockout, needs=(OPERATING,)),
     Check("lithium-too-hot", "charging", "error", lithium_too_hot, thresholds=(CHARGE_C, DISCHARGE_C)),
+    Check("lithium-charged-frozen", "charging", "error", lithium_charged_frozen),
     Check("charger-type-mismatch", "charging", "error", charger_type_mismatch),
 )

@@ -1,4 +1,4 @@
-"""What a run must keep its distance from: hot, moving, leaking or high-voltage neighbours, and battery cases."""
+"""What a run must keep its distance from: what is hot, moves, leaks, is noisy or at high voltage; battery cases."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked, Severity
 from rigfeed.checks.facts import Subject, all_subjects
+from rigfeed.checks.offers import is_feeder
 from rigfeed.checks.survey import ask, facts_of
 from rigfeed.checks.survey_routing import (
     CROSSES_SQUARE,
@@ -15,6 +16,7 @@ from rigfeed.checks.survey_routing import (
     HIGH_VOLTAGE,
     PIPE_IN_HOLE,
     PIPES,
+    SWITCHER_CHOKED,
     TIED_TO_PIPE,
 )
 from rigfeed.design.model import Run
@@ -27,6 +29,7 @@ from rigfeed.view import View
 EXHAUST_M = Threshold("near-exhaust.distance", "m", "least distance from the exhaust without a heat shield")
 MOVING_M = Threshold("near-moving-parts.distance", "m", "least distance from moving parts and brake lines")
 HIGH_VOLTAGE_M = Threshold("near-high-voltage.distance", "m", "least distance from traction or ignition cables")
+SWITCHER_M = Threshold("switcher-near-antenna.distance", "m", "least distance of a switching device from a feeder")
 CASE_M = Threshold("near-battery-case.distance", "m", "least distance from a battery or a chemical container")
 
 Said = Iterator[Finding | NotChecked]
@@ -129,6 +132,21 @@ def near_high_voltage(view: View) -> Said:
     yield from unsaid(view, "near-high-voltage", *HIGH_VOLTAGE)
 
 
+def switcher_near_antenna(view: View) -> Said:
+    limit_m, setting = view.threshold(SWITCHER_M)
+    for near in neighbours(view, "switcher"):
+        if not any(is_feeder(conductor) for conductor in near.subject.ours) or near.distance_m >= limit_m:
+            continue
+        if near.subject.answer(SWITCHER_CHOKED) is not True:
+            yield _finding(
+                near, limit_m, setting.authority, "warning",
+                "On {run} ({cables}) there are {value} from a feeder to a switching device (regulator, converter, LED "
+                "bar), less than {limit}: its noise covers weak signals.",
+                "Keep {limit} away, and put chokes on both sides of the device.",
+            )
+    yield from unsaid(view, "switcher-near-antenna", "switcher")
+
+
 def near_battery_case(view: View) -> Said:
     limit_m, setting = view.threshold(CASE_M)
     for near in neighbours(view, "battery-case"):
@@ -167,5 +185,9 @@ CHECKS = (
         "FCS 1362:2010 4.3",
     ),
     _check("near-high-voltage", "error", near_high_voltage, HIGH_VOLTAGE_M, (CROSSES_SQUARE,)),
+    Check(
+        "switcher-near-antenna", "noise", "warning", switcher_near_antenna, facts=(DANGERS_NOTED, SWITCHER_CHOKED),
+        thresholds=(SWITCHER_M,),
+    ),
     _check("near-battery-case", "warning", near_battery_case, CASE_M),
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from rigfeed.checks.check import Check, Finding, NotChecked
@@ -14,9 +15,11 @@ from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.studies.feeds import FEEDS, Feed
 from rigfeed.studies.operating import OPERATING
+from rigfeed.studies.sections import SECTIONS
 from rigfeed.view import View
 
 DROP_SHARE = Threshold("lead-drop-high.share", "%", "greatest drop in both leads, as a share of the system voltage")
+CABLE_ALONE = Threshold("lead-drop-high.cable-alone", "", "1: the cable alone counts")  # only some practice has it
 
 # Only some practice has these two: the least volts at a device of a 12 V system, and at which volts of its battery.
 DEVICE_V = Threshold("volts-below-minimum.device", "V", "least voltage at a device with the battery low")
@@ -105,21 +108,41 @@ def volts_above_maximum(view: View) -> Iterator[Finding | NotChecked]:
 def lead_drop_high(view: View) -> Iterator[Finding | NotChecked]:
     share, setting = view.threshold(DROP_SHARE)
     limit_v = share / 100 * view.installation.system_v
+    alone = bool((optional(view, CABLE_ALONE) or (0.0, ""))[0])
     for feed in view[FEEDS]:
-        if feed.source and feed.drop_v > limit_v:
+        if not feed.source:
+            continue
+        positive_v, return_v = _cable_drops_v(view, feed) if alone else (feed.positive_drop_v, feed.return_drop_v)
+        if positive_v + return_v > limit_v:
             yield Finding(
                 subject=Path("nodes", feed.load.id), state=view.installation.states[feed.state].title,
-                value=Measure(feed.drop_v, "V"), limit=Measure(limit_v, "V"), excess=feed.drop_v,
+                value=Measure(positive_v + return_v, "V"), limit=Measure(limit_v, "V"), excess=positive_v + return_v,
                 authority=setting.authority,
                 numbers=Keyed({
-                    "load": feed.load.title, "share": Measure(share, "%"),
-                    "positive": Measure(feed.positive_drop_v, "V"), "negative": Measure(feed.return_drop_v, "V"),
+                    "load": feed.load.title, "share": Measure(share, "%"), "what": "cables" if alone else "leads",
+                    "positive": Measure(positive_v, "V"), "negative": Measure(return_v, "V"),
+                    "rest": " Fuses and joints come on top." if alone else "",
                 }),
-                message="The leads of {load} lose {value} in state {state}, more than {limit} ({share} of the system "
-                "voltage): {positive} in the positive lead, {negative} in the return. There is little left for a "
+                message="The {what} of {load} lose {value} in state {state}, more than {limit} ({share} of the system "
+                "voltage): {positive} in the positive lead, {negative} in the return.{rest} There is little left for a "
                 "tired battery or a bad joint.",
                 remedy="Enlarge the lead that loses most, shorten it, or move the point where power is taken.",
             )
+
+
+def _cable_drops_v(view: View, feed: Feed) -> tuple[float, float]:
+    """What the metal of the cables takes on the way out and on the way back, without fuses and joints [V]."""
+    operating, sections = view[OPERATING], view[SECTIONS]
+    drops = []
+    for pole in feed.part.poles:
+        way = sections.feed(f"{feed.load.id}.{pole}", to_body=True)
+        metal_c = operating.metal_c[feed.state]
+        drops.append(math.fsum(
+            abs(operating.current(feed.state, core.id)) * conductor.length_m * core.core.ohm_per_m_20
+            * (1 + core.core.alpha_per_k * (metal_c[core.id] - 20.0))
+            for conductor, core in (way.wires if way else ())
+        ))
+    return drops[0], drops[1]
 
 
 def drop_above_equipment_limit(view: View) -> Iterator[Finding | NotChecked]:
@@ -149,5 +172,8 @@ CHECKS = (
         "volts-above-maximum", "conductor", "error", volts_above_maximum, needs=(FEEDS,),
         authority="the equipment's own limit; where its maker states none, by analogy with 47 CFR 24.135",
     ),
-    Check("lead-drop-high", "conductor", "warning", lead_drop_high, needs=(FEEDS,), thresholds=(DROP_SHARE,)),
+    Check(
+        "lead-drop-high", "conductor", "warning", lead_drop_high, needs=(FEEDS, OPERATING, SECTIONS),
+        thresholds=(DROP_SHARE,),
+    ),
 )

@@ -16,6 +16,7 @@ from rigfeed.parts.interfaces import ProtectiveDevice
 from rigfeed.path import Path
 from rigfeed.studies.faults import FAULTS, Faults, Short
 from rigfeed.studies.sections import SECTIONS, Sections, nets_of
+from rigfeed.studies.whatif_outages import OUTAGES, Outages
 from rigfeed.view import View
 
 STEPS = 40  # currents between the lowest and the highest that are tried
@@ -75,11 +76,32 @@ class _Nearest:
 
 def poor_selectivity(view: View) -> Iterator[Finding | NotChecked]:
     for pair in pairs_of(view[FAULTS], view.installation, view[SECTIONS]):
+        if _is_indifferent(pair, view[OUTAGES], view[SECTIONS]):
+            continue
         amps = np.geomspace(pair.least_a, pair.most_a, STEPS)
         first_s, last_s = times_s(pair.up, amps)[0], times_s(pair.down, amps)[1]
         bad = np.flatnonzero(first_s < last_s)
         if len(bad):
             yield _finding(pair, amps[bad], first_s[bad], last_s[bad])
+
+
+def _is_indifferent(pair: Pair, outages: Outages, sections: Sections) -> bool:
+    """Whether it is all one which of the two opens: at both ends of a link that nothing lives on, or in the two poles
+    of one circuit."""
+    up, down = _dark(outages, pair.up), _dark(outages, pair.down)
+    return up <= down and (not up or _poles(pair.up, sections).isdisjoint(_poles(pair.down, sections)))
+
+
+def _poles(device: PlacedNode, sections: Sections) -> set[str]:
+    """The poles of the sources that a device is wired to."""
+    through = device.part.through if device.part else ()
+    nets = [net_of(f"{device.id}.{name}", device.part) for pair in through for name in pair]
+    return {pole for net in nets for pole in sections.sources_of(net)}
+
+
+def _dark(outages: Outages, device: PlacedNode) -> set[tuple[str, str]]:
+    """What stops working without a device, and in which state."""
+    return {(outage.state, load) for outage in outages.of(device.id) for load in outage.stops}
 
 
 def times_s(node: PlacedNode, amps: Floats) -> tuple[Floats, Floats]:
@@ -104,4 +126,4 @@ def _finding(pair: Pair, amps: Floats, first_s: Floats, last_s: Floats) -> Findi
     )
 
 
-SELECTIVITY = Check("poor-selectivity", "fault", "warning", poor_selectivity, needs=(FAULTS, SECTIONS))
+SELECTIVITY = Check("poor-selectivity", "fault", "warning", poor_selectivity, needs=(FAULTS, SECTIONS, OUTAGES))

@@ -32,6 +32,17 @@ def _is_on_panel(subject: Subject) -> bool:
     return is_radiator(subject) and not _is_on_magnet(subject)
 
 
+def _works_against_metal(subject: Subject) -> bool:
+    """Whether a node is an antenna that works against the metal below it, with a band that is known."""
+    node = subject.thing
+    return has_band(subject) and isinstance(node, PlacedNode) and getattr(node.part, "needs_panel", None) is not False
+
+
+def _wants_choke(subject: Subject) -> bool:
+    """Whether a node is an antenna for short wave, or one whose mount may not meet the body."""
+    return _is_hf(subject) or _is_on_magnet(subject)
+
+
 def is_outside(subject: Subject) -> bool:
     """Whether an end of a coaxial cable is at an antenna or in a wet zone, and has no sealed connector."""
     end = subject.thing
@@ -52,7 +63,33 @@ NEAR_SUNROOF = Survey(
     "FCS 1362:2010 4.2.3.1",
 )
 
+METAL_BELOW = Survey(
+    "ground-plane-small", "antenna", "warning",
+    Fact("metal-below", "node", "Is there bonded sheet metal for a quarter of its wave to every side (see the "
+         "practice)?", only=_works_against_metal),
+    True,
+    "The metal under {subject} ends nearer than {limit} from it, or there is glass or plastic: it has too little to "
+    "work against, radiates askew, and the feeder becomes a part of it.",
+    "Mount it with {limit} of metal to every side, or take one that needs no metal below it, such as a half wave.",
+    "FCS 1362:2010 4.2.4.1",
+)
+
 ROWS = (
+    Survey(
+        "magnet-on-nonferrous", "antenna", "error",
+        Fact("magnet-on-steel", "node", "Does a magnet hold on the panel: steel, no aluminium, glass or plastic?",
+             only=_is_on_magnet),
+        True,
+        "The magnet of {subject} sits on something that it does not hold on: it flies off at the first gust.",
+        "Use a mount that is screwed or clamped, or a panel of steel.",
+    ),
+    Survey(
+        "choke-missing", "feeder", "warning",
+        Fact("feedpoint-choke", "node", "Is there a choke on the feeder at the antenna?", only=_wants_choke), True,
+        "There is no choke on the feeder of {subject}: its shield radiates into the vehicle, and brings the vehicle's "
+        "noise into the set.",
+        "Put a choke on the feeder close to the antenna.",
+    ),
     Survey(
         "whip-strikes", "antenna", "warning",
         Fact("clear-of-lids", "node", "Do lids, bonnet, tailgate and doors open without touching the whip?",

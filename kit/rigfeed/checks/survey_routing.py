@@ -78,6 +78,10 @@ CROSSES_SQUARE = Fact(
     "crosses-square", "run", "Does the run only cross the high-voltage cable, at a right angle?",
     only=lambda s: passes(s, *HIGH_VOLTAGE),
 )
+SWITCHER_CHOKED = Fact(
+    "switcher-choked", "run", "Has the switching device beside this run a choke on both of its sides?",
+    only=lambda s: passes(s, "switcher") and any(is_feeder(conductor) for conductor in s.ours),
+)
 FEEDER_APART = Fact(
     "feeder-apart", "run", "Are coaxial cables kept apart from the wires for power (see the practice)?",
     only=has_feeder_and_power,
