@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import codecs
 import csv
-import io
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
@@ -16,7 +15,9 @@ Tell = Callable[[float, str], None]
 
 MOST_BYTES = 24 * 2**20
 MOST_ROWS = 200_000
+MOST_LINES = 6 * MOST_ROWS  # with the empty ones
 MOST_CELLS = 200  # in a row
+MOST_FILLED = 3_000_000  # cells of a whole list: they are held in memory
 LONGEST_CELL = 2000  # characters
 SEPARATORS = (";", "\t", ",", "|")
 STRANGE = {b"%PDF": "a PDF", b"\xd0\xcf\x11\xe0": "a workbook of the old binary sort", b"{\\rtf": "RTF"}
@@ -98,14 +99,14 @@ def read_text(text: str, encoding: str = "a text") -> Sheet:
     separator, is_quoted = _separator(sample)
     if not separator:
         pairs: Iterable[tuple[int, list[str]]] = (
-            (number, _GAP.split(line.strip())) for number, line in enumerate(io.StringIO(text), start=1)
+            (number, _GAP.split(line.strip())) for number, line in enumerate(_lines(text), start=1)
         )
         return _sheet(pairs, f"{encoding}, cells parted by gaps")
     if is_quoted and _runs_away(text, separator):
         is_quoted = False
     name = {"\t": "tabs"}.get(separator, f"'{separator}'")
     how = f"{encoding}, cells parted by {name}{'' if is_quoted else ', quotes as they stand'}"
-    return _sheet(_records(io.StringIO(text, newline=""), separator, is_quoted), how)
+    return _sheet(_records(_lines(text), separator, is_quoted), how)
 
 
 def _logical(text: str) -> list[str]:
@@ -138,10 +139,18 @@ def _separator(sample: list[str]) -> tuple[str, bool]:
 def _runs_away(text: str, separator: str) -> bool:
     """Whether a quote that never closes swallows lines: inch marks do that."""
     try:
-        records = _records(io.StringIO(text, newline=""), separator, True)
+        records = _records(_lines(text), separator, True)
         return any(sum(cell.count("\n") for cell in record) > 8 for _, record in records)
     except InputError:
         return True
+
+
+_LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+")
+
+
+def _lines(text: str) -> Iterator[str]:
+    """The lines of a text with their ends, one at a time: a file object would hold each character in four bytes."""
+    return (match[0] for match in _LINE.finditer(text))
 
 
 def _records(lines: Iterable[str], separator: str, is_quoted: bool) -> Iterator[tuple[int, list[str]]]:
@@ -156,28 +165,38 @@ def _records(lines: Iterable[str], separator: str, is_quoted: bool) -> Iterator[
 
 
 def _sheet(records: Iterable[tuple[int, list[str]]], how: str) -> Sheet:
-    rows, lines = [], []
+    rows, lines, filled = [], [], 0
+    known: dict[str, str] = {}  # lists say the same again and again; each text is held once
     for line, record in records:
-        cells = tuple(_cell(cell, line) for cell in record[:MOST_CELLS])
+        if line > MOST_LINES:
+            raise InputError(f"goes on beyond line {MOST_LINES}", remedy="save it anew without its empty rows")
         if len(record) > MOST_CELLS and any(cell.strip() for cell in record[MOST_CELLS:]):
             what = f"has {len(record)} cells on line {line}"
             raise InputError(what, remedy=f"at most {MOST_CELLS} are read: split the list")
+        cells = tuple(_cell(cell, line, known) for cell in record[:MOST_CELLS])
         if any(cells) and not all(_RULE.fullmatch(cell) for cell in cells if cell):
             rows.append(cells)
             lines.append(line)
+            filled += len(cells)
             if len(rows) > MOST_ROWS:
                 raise InputError(f"has more than {MOST_ROWS} rows", remedy="split the list, or take what you use of it")
+            if filled > MOST_FILLED:
+                remedy = "leave out the columns that nothing is read from, or split the list"
+                raise InputError(f"has more than {MOST_FILLED} cells", remedy=remedy)
     return Sheet(rows, lines, how)
 
 
 _BLANK = re.compile(r"[\s\u200b\ufeff]+")
 
 
-def _cell(text: str, line: int) -> str:
+def _cell(text: str, line: int, known: dict[str, str]) -> str:
+    if cell := known.get(text):
+        return cell
     if len(text) > LONGEST_CELL:
         what = f"has a cell of {len(text)} characters on line {line}"
         raise InputError(what, remedy=f"at most {LONGEST_CELL} are read")
-    return _BLANK.sub(" ", text).strip()
+    cell = _BLANK.sub(" ", text).strip()
+    return known.setdefault(text, cell) if len(known) < 20_000 else cell
 
 
 def sheet_of(records: Iterable[tuple[int, list[str]]], how: str) -> Sheet:

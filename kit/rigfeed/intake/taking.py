@@ -201,7 +201,9 @@ class _Reader:
 
 def _odd(texts: Table[str, str]) -> Iterator[Note]:
     for meaning, text in texts.items():
-        if re.match(r"[=@]|[+-](?![\d.,])", text):
+        if text == "=":
+            yield Note("refused", meaning, "is a formula, and the file does not hold its value: open and save it anew")
+        elif re.match(r"[=@]|[+-](?![\d.,])", text):
             yield Note("refused", meaning, f"{text[:40]!r} is a formula, not a value")
         elif text.startswith("date "):
             yield Note("refused", meaning, f"is the {text}: a program took a size for a day; make the column text")

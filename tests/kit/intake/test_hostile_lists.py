@@ -40,7 +40,7 @@ OUTSIDE = '<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/host
         (zipped(content_xml=OUTSIDE), "document type"),
         (zipped(xl__workbook_xml=DOCTYPE), "document type"),
         (zipped(xl__workbook_xml="<workbook/>", xl__sharedStrings_xml=OUTSIDE), "document type"),
-        (zipped(xl__workbook_xml="<workbook/>"), "broken workbook"),
+        (zipped(xl__workbook_xml="<workbook/>"), "no sheet with anything on it"),
         (zipped(content_xml="<a><b></a>"), "broken workbook"),
         (zipped(readme="a"), "no workbook"),
         (b"PK\x03\x04 and no more", "broken workbook"),
