@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from rigfeed_cables import awg
@@ -18,6 +18,7 @@ from rigfeed_cables import awg
 AUTO_MM2 = {"3": 0.85, "4": 1.85, "6": 4.6}  # common practice, no source: by outside diameter of the insulation
 MOST_CORES = 7  # of a cable for power; more of anything are strands
 NEAR = 1.16  # two areas are the same size within this: less metal in a gauge, strands that fall short of the name
+PAIR = 1.04  # strands fall short of their name by 2 %, and a gauge in round mm2 is as near; more is a wrong pair
 _N = r"(\d+(?:[.,]\d+)?|[.,]\d+)"
 _GAUGE = r"(?:awg|b\s?&\s?s|b\s?&amp;\s?s|ga(?:uge)?|swg)\b"
 _MM2 = r"(?:mm²|mm2|mm\^2|sq\.?\s?mm|qmm|sq\b|mmq\b)"
@@ -115,8 +116,10 @@ def _strands(match: re.Match[str], header: str) -> Iterator[Size]:
     count, text, unit = int(match[1]), match[2].replace(",", "."), (match[3] or "").lower()
     if "/" not in match[0] and count <= MOST_CORES and unit != "awg":  # 2x1.5 may be two cores of 1.5 mm2
         yield Size(_number(text), f"{count} cores of {match[2]} mm2", 0, cores=count)
-        if "g" in match[0].lower():
+        if "g" in match[0].lower() or _SAYS_MM2.search(header):
             return
+        if text.isdecimal() and int(text) <= awg.THINNEST:
+            yield replace(_gauge(int(text)), taken_for=f"{count} cores of AWG {text}", cores=count)
     shown = f"0{text}" if text.startswith(".") else text
     if not unit:
         unit = next((word for word, sign in (("in", "inch"), ("mm", "[mm]"), ("mm", "(mm)")) if sign in header), "")
@@ -185,15 +188,29 @@ class Agreed:
         return len(self.taken) == 1 and (len(first.sizes) > 1 or first.is_vague)
 
 
-def agree(texts: Iterable[Text], possible: Iterable[float], most_mm2: float) -> tuple[Agreed, ...]:
+def near(first_mm2: float, second_mm2: float) -> bool:
+    """Whether two areas differ by no more than what is lost in the printing of a pair that belongs together."""
+    return max(first_mm2, second_mm2) <= PAIR * min(first_mm2, second_mm2)
+
+
+def _area_of(taken: list[Size]) -> float:
+    """The figure for the catalog: the one in mm2, before strands, before a gauge; but never more than the others have,
+    where an area in mm2 is no fair name for them."""
+    best = min(taken, key=lambda size: (size.rank, size.area_mm2))
+    least = min(size.area_mm2 for size in taken)
+    return best.area_mm2 if best.rank or near(best.area_mm2, least) else least
+
+
+def agree(texts: Iterable[Text], possible: Iterable[float], most_mm2: float, cores: int = 1) -> tuple[Agreed, ...]:
     """The sizes on which the row agrees best, one for each area that has as much for it as any other.
 
     `possible` are areas that the resistance leaves open (none: it says nothing); `most_mm2` is what the outside
-    diameter can hold.
+    diameter can hold of all `cores`.
     """
     texts, areas = tuple(texts), tuple(possible)
     found: list[tuple[int, Agreed]] = []
-    for first in dict.fromkeys(size for text in texts for size in text.sizes if size.area_mm2 <= most_mm2):
+    fitting = (size for text in texts for size in text.sizes if (size.cores or cores) * size.area_mm2 <= most_mm2)
+    for first in dict.fromkeys(fitting):
         taken, against = [], []
         for text in texts:
             near = [size for size in text.sizes if same(size.area_mm2, first.area_mm2)]
@@ -202,8 +219,7 @@ def agree(texts: Iterable[Text], possible: Iterable[float], most_mm2: float) -> 
             else:
                 against.append(text)
         score = 2 * len(taken) + 2 * any(same(area, first.area_mm2) for area in areas)
-        best = min((size for _, size in taken), key=lambda size: (size.rank, size.area_mm2))
-        found.append((score, Agreed(best.area_mm2, tuple(taken), tuple(against))))
+        found.append((score, Agreed(_area_of([size for _, size in taken]), tuple(taken), tuple(against))))
     top = max((score for score, _ in found), default=0)
     winners: list[Agreed] = []
     for score, agreed in found:

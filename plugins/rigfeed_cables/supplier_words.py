@@ -33,7 +33,9 @@ _CORES = (
     (1, r"\bsingle\b|\b1[ -]?core|\beinadrig|\bein-?adrig|\bunipolaire"),
 )
 CLAD = re.compile(r"\bcca|copper[ -]?clad|\bclad\b|kupferkaschiert|copper look|cu/al|\bccs\b", re.I)
-TINNED = re.compile(r"tinned|verzinnt|étamé|etame|stagnat|vertind|förtent|\btcu?\b|\bsn\b", re.I)
+TINNED = re.compile(
+    r"tinned|verzinnt|estañad|estanhad|förten[nt]|étamé|etame|stagnat|vertind|\btcu?\b|\bsn\b", re.I
+)
 ALUMINIUM = re.compile(r"alumin(?:i)?um|\balu\b|\bal\b", re.I)
 COPPER = re.compile(r"\bofc\b|\bcopper\b|kupfer|cuivre|\brame\b|\bcu\b|\bkoper\b|cobre", re.I)
 

@@ -143,7 +143,8 @@ def plain_header(cell: str) -> str:
 
 _UNITS = re.compile(
     r"[(\[]?\s*(?:mm²?2?|mm\^2|sqmm|in(?:ch)?|\"|a|amps?|v|°?c|degc|awg|ohm/k?m|ohm/1000 ?ft|m?[ωΩ]/k?m|mohm/m|eur|€|"
-    r"usd|gbp|m|ft|kg/km|g/m|eur/m|€/m|no\.?|-|)\s*[)\]]?",
+    r"(?:eur|usd|gbp|chf|€|\$|£)(?:\s*(?:/|per)\s*\d*\s*(?:m|ft|km))?|m|ft|kg/km|g/m|n\s*[x×]\s*(?:mm|ø|d)|no\.?|-|)"
+    r"\s*[)\]]?",
     re.IGNORECASE,
 )
 

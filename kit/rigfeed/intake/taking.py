@@ -21,6 +21,8 @@ from rigfeed.parts.part import PartKind
 
 State = Literal["taken", "taken with a mark", "refused"]
 STATES: tuple[State, ...] = get_args(State)
+WORDS = ("code", "title", "part", "source")  # meanings whose texts may hold any sign
+_FOOTNOTE = re.compile(r"[*†‡]\)?$|\d\s?[¹²³]\)?$")
 TOLD_EVERY = 1000  # rows
 
 
@@ -207,6 +209,8 @@ def _odd(texts: Table[str, str]) -> Iterator[Note]:
             yield Note("refused", meaning, f"{text[:40]!r} is a formula, not a value")
         elif text.startswith("date "):
             yield Note("refused", meaning, f"is the {text}: a program took a size for a day; make the column text")
+        elif meaning not in WORDS and _FOOTNOTE.search(text):
+            yield Note("mark", meaning, f"{text!r} has a footnote: read in the list what it says")
         elif text.startswith("#") and text.rstrip("!?").isupper():
             yield Note("refused", meaning, f"{text!r} is the error of a formula")
 
