@@ -47,8 +47,9 @@ Numbers = Mapping[str, Measure | str]
 
 
 def clips_too_far(view: View) -> Said:
-    spacing_m, _ = view.threshold(SPACING_M)
-    yield from ask(view, CLIPPED, numbers=lambda subject: {"limit": Measure(spacing_m, "m")})
+    spacing_m, setting = view.threshold(SPACING_M)
+    limit = {"limit": Measure(spacing_m, "m")}
+    yield from ask(view, CLIPPED, numbers=lambda subject: limit, authority=setting.authority)
 
 
 def hinge_without_loop(view: View) -> Said:

@@ -72,10 +72,13 @@ def facts_of(*rows: Survey) -> tuple[Fact, ...]:
     return tuple(dict.fromkeys(fact for row in rows for fact in row.facts))
 
 
-def ask(view: View, *rows: Survey, numbers: Numbers | None = None) -> Iterator[Finding | NotChecked]:
+def ask(
+    view: View, *rows: Survey, numbers: Numbers | None = None, authority: str | None = None
+) -> Iterator[Finding | NotChecked]:
     """What rows say: for each bad answer a finding, for each question one line for all subjects without an answer.
 
-    `numbers` gives what the templates of the rows name beside {subject}.
+    `numbers` gives what the templates of the rows name beside {subject}; `authority` is that of the practice's limit,
+    where the answer is held against one.
     """
     open_: dict[tuple[str, str], NotChecked] = {}
     for row in rows:
@@ -88,7 +91,7 @@ def ask(view: View, *rows: Survey, numbers: Numbers | None = None) -> Iterator[F
             named = {"subject": subject.title, **(numbers(subject) if numbers else {})}
             yield Finding(
                 severity=row.severity, subject=subject.path, message=row.message, remedy=row.remedy,
-                authority=row.authority, numbers=Keyed(named),
+                authority=authority or row.authority, numbers=Keyed(named),
             )
     yield from open_.values()
 
