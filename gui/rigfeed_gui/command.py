@@ -16,11 +16,12 @@ def gui(file: Path | None) -> int:
 
     This work can hurt: follow the vehicle maker's instructions, local codes and licensed practice.
     """
+    from rigfeed_gui.logic.words import say
+
     try:
         import tkinter as tk
     except ImportError as error:
-        remedy = "install it, on Debian and Ubuntu: apt-get install python3-tk"
-        raise RigfeedError(f"this Python has no tkinter: {error}", remedy=remedy) from error
+        raise RigfeedError(say("screen.no-tk", why=error), remedy=say("screen.no-tk.do")) from error
     from rigfeed_gui.window import open_window
 
     try:
@@ -28,5 +29,5 @@ def gui(file: Path | None) -> int:
     except tk.TclError as error:
         if "display" not in str(error):
             raise
-        raise RigfeedError(f"no screen to open a window on: {error}", remedy="start it from a desktop") from error
+        raise RigfeedError(say("screen.none", why=error), remedy=say("screen.none.do")) from error
     return 0

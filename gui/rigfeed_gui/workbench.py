@@ -10,6 +10,7 @@ import tkinter as tk
 from tkinter import ttk
 
 from rigfeed_gui.logic import findings
+from rigfeed_gui.logic.findings import Note
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.everything import Everything
@@ -23,7 +24,7 @@ from rigfeed_gui.toolbar import Toolbar
 NOTE_MS = 8000
 BUSY_MS = 300  # work that is over sooner is not shown: a bar that only flickers tells nothing
 HEIGHTS = {"surface": 230, "side": 250, "lists": 220, "explaining": 210}  # pixels at 96 dpi, one below the other
-SHARES = {"columns": 0.64, "left": 0.65, "right": 0.55}  # where the dividers stand until they are moved
+SHARES = {"columns": 0.64, "left": 0.65, "right": 0.52}  # where the dividers stand until they are moved
 
 
 class Workbench(ttk.Frame):
@@ -48,8 +49,8 @@ class Workbench(ttk.Frame):
         self.lists = ttk.Notebook(places["lists"])
         self.findings = FindingsPanel(self.lists, context)
         self.explaining = ExplainingPanel(places["explaining"], context)
-        self.open = NotesPanel(self.lists, context, "open", self.explaining.show_note)
-        self.assumed = NotesPanel(self.lists, context, "assumed", self.explaining.show_note)
+        self.open = NotesPanel(self.lists, context, "open", self._read_note)
+        self.assumed = NotesPanel(self.lists, context, "assumed", self._read_note)
         self.lists.add(self.findings, text=say("bench.findings"))
         self.lists.add(self.open, text=say("bench.open"))
         self.lists.add(self.assumed, text=say("bench.assumed"))
@@ -93,6 +94,11 @@ class Workbench(ttk.Frame):
         if self._column is not None and view.master is not None:
             self.update_idletasks()
             self._column.see(view.master)
+
+    def _read_note(self, note: Note) -> None:
+        """Tell a note in full, and show where in the form it can be settled."""
+        self.explaining.show_note(note.what, note.whole)
+        self.thing.bring(note.subject)
 
     def _count(self) -> None:
         assessment = self._context.session.assessment

@@ -227,7 +227,7 @@ def reopening(design: Design, finding: Finding) -> tuple[Edit, ...]:
 
 @dataclass(frozen=True)
 class Note:
-    """A line about a subject that is no finding; `whole` is what is read of it when it is chosen."""
+    """A line that is no finding, about a thing or a place in it; `whole` is what is read of it when it is chosen."""
 
     what: str
     why: str
@@ -249,7 +249,9 @@ def open_lines(assessment: Assessment) -> tuple[Note, ...]:
     first thing that nobody has looked at."""
     at: dict[tuple[str, str], Path] = {}
     for waiting in open_questions(assessment.installation, assessment.asked):
-        at.setdefault((waiting.check, waiting.fact.question), waiting.subject.path)
+        inside = () if waiting.fact.about == "end" else ("facts",)
+        path = Path(*waiting.subject.path, *inside, waiting.fact.name)
+        at.setdefault((waiting.check, waiting.fact.question), path)
     found = []
     for item in sorted(assessment.not_checked, key=lambda item: bool(item.questions)):
         asked = (path for (check, question), path in at.items() if check == item.check and question in item.why)

@@ -11,6 +11,7 @@ from typing import Any
 from rigfeed.errors import FileProblem, Place, RigfeedError
 from rigfeed.files import read_bytes, replace_file
 from rigfeed.quantity import System
+from rigfeed_gui.logic.words import say
 
 MOST_RECENT = 10
 MOST_BYTES = 2**18
@@ -61,7 +62,7 @@ def store_settings(settings: Settings, path: FilePath | None = None) -> None:
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise FileProblem(f"cannot be made: {error.strerror}", place=Place(file=str(file.parent))) from error
+        raise FileProblem(say("settings.no-folder", why=error.strerror), place=Place(file=str(file.parent))) from error
     replace_file(file, (json.dumps(asdict(settings), indent=1) + "\n").encode())
 
 

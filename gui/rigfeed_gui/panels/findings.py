@@ -17,7 +17,7 @@ from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.picker import Line
 from rigfeed_gui.panels.scrolled import Listing
 
-MOST_WIDE = 150  # pixels at 96 dpi, for a column that is as wide as its words
+MOST_WIDE = 200  # pixels at 96 dpi, for a column that is as wide as its words
 COLUMNS = ("severity", "subject", "state", "text")
 SORTED_BY = {"severity": "severity", "subject": "subject", "state": "state"}
 
@@ -200,7 +200,7 @@ def _cells(row: Row) -> tuple[str, ...]:
 class NotesPanel(ttk.Frame):
     """Lines of two texts, each about a subject: what was not checked, or what was assumed; `read` shows one in full."""
 
-    def __init__(self, parent: tk.Misc, context: Context, name: str, read: Callable[[str, str], None]) -> None:
+    def __init__(self, parent: tk.Misc, context: Context, name: str, read: Callable[[Note], None]) -> None:
         super().__init__(parent)
         self._context, self._name, self._read = context, name, read
         self.list = Listing(self, ("what", "why"), (say(f"{name}.what"), say(f"{name}.why")))
@@ -233,4 +233,4 @@ class NotesPanel(ttk.Frame):
             self._context.session.choose_finding(None)
             if line.subject:
                 self._context.session.select(line.subject)
-            self._read(line.what, line.whole)
+            self._read(line)

@@ -28,6 +28,7 @@ class ThingPanel(ttk.Frame):
         super().__init__(parent)
         self._context = context
         self.thing: Thing | None = None
+        self._wanted = Path()
         self.rows: dict[Path, FieldRow] = {}
         self.facts: dict[Path, Answer] = {}
         px = context.px
@@ -71,6 +72,9 @@ class ThingPanel(ttk.Frame):
             if session.work is not None and not self._ways:
                 self._offer_ways()
             return
+        if not self._help.winfo_manager():
+            self._help.configure(text="")
+            self._help.pack(side="bottom", fill="x", before=self._column)
         self._ways = []
         self.thing = things.thing(
             session.work.design, session.selection, session.work.shelf, session.assessment, session.state,
@@ -79,6 +83,8 @@ class ThingPanel(ttk.Frame):
         self._heading.configure(text=self.thing.heading, style="Large.TLabel")
         self._build(self.thing, again=before is not None and before.path == self.thing.path)
         self._fill(self.thing)
+        if self._wanted[: len(self.thing.path)] == self.thing.path:
+            self.after_idle(self._bring)
 
     def _finish(self) -> None:
         """Another thing comes into hand: what was typed and not taken over yet is taken over, where it can be."""
@@ -88,6 +94,7 @@ class ThingPanel(ttk.Frame):
 
     def _show_tools(self) -> None:
         now = self._context.session.now
+        self._tools.configure(height=1)  # a frame without children would keep the height that it had
         for id_, button in self._buttons.items():
             if command(id_).enabled(now) and not button.winfo_manager():
                 button.pack(side="left")
@@ -99,10 +106,18 @@ class ThingPanel(ttk.Frame):
         first = next(iter(self.rows.values()), None)
         (first.focus if first else self._ways[0] if self._ways else self).focus_set()
 
-    def show_field(self, path: Path) -> None:
-        """The keyboard goes to the field of a path, where there is one."""
-        if path in self.rows:
-            self.rows[path].focus.focus_set()
+    def bring(self, path: Path) -> None:
+        """Bring the field or the question of a path into sight, now or when its thing is in hand."""
+        self._wanted = path
+        self.after_idle(self._bring)
+
+    def _bring(self) -> None:
+        path, row = self._wanted, self.rows.get(self._wanted)
+        widget = row.focus if row else self.facts.get(path)
+        if widget is not None:
+            self._wanted = Path()
+            self.update_idletasks()
+            self._column.see(widget)
 
     # building and filling
 
@@ -113,7 +128,7 @@ class ThingPanel(ttk.Frame):
             part.destroy()
         self._parts, self._outlines, self._ways = {}, {}, []
         self.rows, self.facts, self._computed = {}, {}, []
-        self._help.configure(text="")
+        self._help.pack_forget()
         self._heading.configure(text="")
         self._show_tools()
 

@@ -60,6 +60,34 @@ def test_every_text_that_is_asked_for_is_in_the_catalogue_with_what_it_needs():
     assert count > 100
 
 
+SHOWING = {"text", "label", "title", "message", "values", "what", "remedy"}
+
+
+def _written(node):
+    """The constant texts in an argument, however it is put together, without those that are asked for by key."""
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "say":
+        return
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        yield node.value
+    for child in ast.iter_child_nodes(node):
+        if not isinstance(node, ast.Call | ast.Subscript | ast.Compare):
+            yield from _written(child)
+
+
+def test_no_text_for_people_stands_outside_of_the_catalogue():
+    """Neither in an argument that is shown, nor as what an error says."""
+    found = []
+    for path, tree in SOURCES.items():
+        for node in (node for node in ast.walk(tree) if isinstance(node, ast.Call)):
+            name = getattr(node.func, "id", getattr(node.func, "attr", ""))
+            told = [keyword.value for keyword in node.keywords if keyword.arg in SHOWING]
+            told += node.args if name in ("FileProblem", "DesignError", "InputError", "RigfeedError", "Typed") else []
+            told += node.args if name == "note" or (name == "title" and "root" in ast.unparse(node.func)) else []
+            found += [f"{path.name}: {text!r}" for value in told for text in _written(value)
+                      if re.search("[A-Za-z]{2}", text) and path.stem not in ("words", "words_views")]
+    assert found == []
+
+
 def test_every_text_of_the_catalogue_is_asked_for():
     whole = "\n".join(path.read_text(encoding="utf-8") for path in SOURCES if not path.stem.startswith("words"))
     patterns = [pattern for _, argument, _ in _calls() for pattern in _literals(argument)]

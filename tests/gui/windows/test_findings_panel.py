@@ -65,6 +65,49 @@ def test_a_note_gives_way_to_what_is_chosen_next(opened):
     assert line.what not in bench.explaining.text.shown
 
 
+def test_a_question_nobody_has_answered_is_brought_into_sight_and_answered_there(opened):
+    bench, session = opened.window.bench, opened.session
+    bench.lists.select(bench.open)
+    opened.settle()
+    at = next(n for n, line in enumerate(bench.open.lines) if line.what == "equipment loose")
+    line = bench.open.lines[at]
+    bench.open.list.tree.selection_set(str(at))
+    opened.settle()
+    answer = bench.thing.facts[line.subject]
+    opened.until(lambda: _in_sight(answer, bench.thing), "the question is out of sight")
+    assert bench.explaining.text.shown.startswith("equipment loose")
+    opened.press(say("answer.yes"), answer)
+    opened.settle()
+    facts = session.work.design.nodes[line.subject[1]].facts
+    assert facts["fixed"] is True
+    assert line.subject not in [other.subject for other in bench.open.lines]
+
+
+def _in_sight(widget, panel) -> bool:
+    top, bottom = panel._column.winfo_rooty(), panel._column.winfo_rooty() + panel._column.winfo_height()
+    return top <= widget.winfo_rooty() and widget.winfo_rooty() + widget.winfo_height() <= bottom + 1
+
+
+def test_nothing_in_hand_offers_what_has_no_place_in_the_drawing(opened):
+    panel, session = opened.window.bench.thing, opened.session
+    opened.root.update()
+    assert session.selection is None
+    assert opened.session.work is not None
+    opened.window.do("go-form")
+    opened.root.update()
+    assert opened.root.focus_get() is panel._ways[0], "by keyboard too"
+    opened.key("Return")
+    opened.settle()
+    assert session.selection == Path("vehicle")
+    assert Path("vehicle", "system_voltage") in panel.rows
+    session.select(None)
+    opened.settle()
+    opened.press(say("form.take-job"))
+    opened.settle()
+    assert session.selection == Path("job")
+    assert say("form.take-job") not in opened.texts(panel)
+
+
 def test_an_accepted_finding_stays_visible_with_who_said_so(opened):
     session = opened.session
     opened.key("F4", "ctrl+shift+Return")

@@ -252,7 +252,8 @@ def test_a_choice_is_taken_by_the_pointer(hands, hazel):
     hands.session.select(Path("conductors", "W2"))
     hands.settle()
     row = hands.window.bench.thing.rows[Path("conductors", "W2", "colour")]
-    hands.window.bench.thing.show_field(Path("conductors", "W2", "colour"))
+    hands.window.bench.thing.bring(Path("conductors", "W2", "colour"))
+    hands.settle()
     hands.root.update()
     hands.click(row.line._drop)
     offered = row.line.choices.offered
@@ -301,7 +302,8 @@ def test_who_types_is_not_disturbed_by_new_figures(hands, hazel):
     hands.session.select(Path("conductors", "W2"))
     hands.settle()
     row = hands.window.bench.thing.rows[Path("conductors", "W2", "note")]
-    hands.window.bench.thing.show_field(Path("conductors", "W2", "note"))
+    hands.window.bench.thing.bring(Path("conductors", "W2", "note"))
+    hands.settle()
     hands.root.update()
     hands.fill(row.focus, "under the sill")
     hands.session.edit([Set(Path("states"), {})], "states")  # another count of figures, or none, comes in the meantime
