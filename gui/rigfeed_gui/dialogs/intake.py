@@ -14,6 +14,7 @@ from rigfeed_gui.dialogs.working import Working
 from rigfeed_gui.faults import told
 from rigfeed_gui.logic import intaking
 from rigfeed_gui.logic.assessor import Job
+from rigfeed_gui.logic.fields import Choice
 from rigfeed_gui.logic.intaking import Listed
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
@@ -103,7 +104,7 @@ class Intake(Dialog):
         self.meaning.pack(side="left", padx=px(6))
         self.meaning.bind("<<ComboboxSelected>>", lambda event: self._means(), add="+")
         ttk.Label(line, text=say("intake.as")).pack(side="left")
-        self.taken_as = Line(line, self.theme, offer=lambda text: intaking.offered(self.meaning.chosen, text), width=12)
+        self.taken_as = Line(line, self.theme, offer=self._offered, width=12)
         self.taken_as.on_done = self._take_as
         self.taken_as.pack(side="left", fill="x", expand=True, padx=(px(6), 0))
 
@@ -170,8 +171,8 @@ class Intake(Dialog):
         self.rows.tree.selection_set(())
         self._show_rows()
         self.columns.fill(
-            (str(n), (c.header, dict(self._meanings())[c.meaning], c.taken_as, c.first), ())
-            for n, c in enumerate(intaking.columns(prepared) if prepared else ())
+            (str(n), (c.header or say("intake.every-row"), dict(self._meanings())[c.meaning], c.taken_as, c.first), ())
+            for n, c in enumerate(self._columns())
         )
         found = intaking.changes(prepared) if prepared else ()
         self.changes.fill((str(number), change, ()) for number, change in enumerate(found))
@@ -203,8 +204,16 @@ class Intake(Dialog):
     def _meanings(self) -> tuple[tuple[str, str], ...]:
         return intaking.meanings(self._registry, self.prepared.taken.kind) if self.prepared else (("", ""),)
 
+    def _columns(self) -> tuple[intaking.ColumnShown, ...]:
+        prepared = self.prepared
+        return intaking.columns(prepared, self._registry.kinds[prepared.taken.kind]) if prepared else ()
+
+    def _offered(self, text: str) -> tuple[Choice, ...]:
+        kind = self._registry.kinds[self.prepared.taken.kind] if self.prepared else None
+        return intaking.offered(self.meaning.chosen, text, kind)
+
     def _column(self) -> intaking.ColumnShown | None:
-        found = intaking.columns(self.prepared) if self.prepared else ()
+        found = self._columns()
         chosen = self.columns.chosen
         return found[int(chosen)] if chosen is not None and int(chosen) < len(found) else None
 
@@ -212,8 +221,8 @@ class Intake(Dialog):
         column = self._column()
         self.meaning.offer(self._meanings(), column.meaning if column else "")
         self.taken_as.put(column.taken_as if column else "", say("intake.as-ghost"))
-        for widget in (self.meaning, self.taken_as.entry):
-            widget.state(["!disabled" if column else "disabled"])
+        self.meaning.state(["!disabled" if column and column.header else "disabled"])
+        self.taken_as.entry.state(["!disabled" if column else "disabled"])
 
     # saying how it is read
 
@@ -232,7 +241,8 @@ class Intake(Dialog):
     def _take_as(self, text: str) -> None:
         column = self._column()
         if column is not None and column.meaning and text.strip() != column.taken_as:
-            self._change(self.list_.taken_as(column.meaning, text.strip()))
+            say_it = self.list_.taken_as if column.header else self.list_.every
+            self._change(say_it(column.meaning, text.strip()))
 
     # the end
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path as FilePath
 
+from rigfeed.fields import one_of
 from rigfeed.files import read_bytes
 from rigfeed.intake.adding import Prepared, catalog_there, prepare, settled
 from rigfeed.intake.columns import meanings_of
@@ -14,6 +15,7 @@ from rigfeed.intake.keeping import catalog_name, user_folder
 from rigfeed.intake.mapping import Mapping as HowToRead
 from rigfeed.intake.reading import MOST_BYTES
 from rigfeed.intake.taking import STATES, Outcome, State, Taken
+from rigfeed.parts.part import PartKind
 from rigfeed.registry import Registry
 from rigfeed.view import Tell
 from rigfeed_gui.logic.fields import Choice
@@ -56,6 +58,11 @@ class Listed:
     def meaning(self, header: str, meaning: str) -> Listed:
         """A column means something else; empty: it is not read."""
         return replace(self, mapping=replace(self.mapping, columns={**self.mapping.columns, header: meaning}))
+
+    def every(self, column: str, text: str) -> Listed:
+        """What every row has in a column that the list does not have; empty: nothing."""
+        others = {name: said for name, said in self.mapping.set.items() if name != column}
+        return replace(self, mapping=replace(self.mapping, set=others | ({column: text} if text else {})))
 
     def taken_as(self, meaning: str, text: str) -> Listed:
         """All of a column is taken as something; empty: as its cells and its header say."""
@@ -137,7 +144,10 @@ def may_be_kept(taken: Taken) -> bool:
 
 @dataclass(frozen=True)
 class ColumnShown:
-    """A column of the list: its header, what it means (empty: it is not read), what it is taken as, its first cell."""
+    """A column of the list: its header, what it means (empty: it is not read), what it is taken as, its first cell.
+
+    One without a header is a column that the list does not have: what it is taken as goes into every row.
+    """
 
     header: str
     meaning: str
@@ -145,8 +155,8 @@ class ColumnShown:
     first: str
 
 
-def columns(prepared: Prepared) -> tuple[ColumnShown, ...]:
-    """The columns that have a header, from left to right."""
+def columns(prepared: Prepared, kind: PartKind) -> tuple[ColumnShown, ...]:
+    """The columns that have a header, from left to right, then those that every part must have and the list has not."""
     taken = prepared.taken
     found = []
     for number, (header, meaning) in enumerate(zip(taken.columns.headers, taken.columns.meanings, strict=True)):
@@ -154,7 +164,17 @@ def columns(prepared: Prepared) -> tuple[ColumnShown, ...]:
         if header:
             treat = taken.mapping.treat.get(meaning, "") if meaning else ""
             found.append(ColumnShown(header, meaning, treat, next(filter(None, cells), "")))
-    return tuple(found)
+    lacking = [name for name in _needed(kind) if name not in taken.columns.meanings]
+    return (*found, *(ColumnShown("", name, taken.mapping.set.get(name, ""), "") for name in lacking))
+
+
+def _needed(kind: PartKind) -> list[str]:
+    """The columns that every row of a kind must have; a kind that reads its lists itself finds them by itself."""
+    if kind.intake is not None or kind.row is None:
+        return []
+    schema = one_of(kind.row)
+    needed = [key for key, name in schema.keys_of().items() if schema.fields[name].required]
+    return [name for name in needed if name not in ("title", "source", "confidence")]
 
 
 def meanings(registry: Registry, kind: str) -> tuple[tuple[str, str], ...]:
@@ -169,9 +189,14 @@ def kinds(registry: Registry) -> tuple[tuple[str, str], ...]:
     return (("", say("intake.any-kind")), *((name, title) for title, name in bought))
 
 
-def offered(meaning: str, typed: str) -> tuple[Choice, ...]:
-    """What a column of a meaning is usually taken as."""
-    return tuple(Choice(text, "") for text in TAKEN_AS.get(meaning, ()) if typed.strip().lower() in text.lower())
+def offered(meaning: str, typed: str, kind: PartKind | None = None) -> tuple[Choice, ...]:
+    """What a column of a meaning is usually taken as; of a column of the kind with choices, these."""
+    texts = TAKEN_AS.get(meaning, ())
+    if kind is not None and kind.row is not None and not texts:
+        schema = one_of(kind.row)
+        name = schema.keys_of().get(meaning)
+        texts = tuple(getattr(schema.fields[name], "choices", ())) if name else ()
+    return tuple(Choice(text, "") for text in texts if typed.strip().lower() in text.lower())
 
 
 def changes(prepared: Prepared) -> tuple[tuple[str, str, str], ...]:

@@ -268,6 +268,7 @@ VIEWS: Mapping[str, str] = {
     "intake.means": "it means",
     "intake.as": "take all as",
     "intake.as-ghost": "as it says",
+    "intake.every-row": "(every row)",
     "intake.reading": "Reading the list",
     "intake.stopped": "Stopped: the list was not read to its end, and nothing is kept.",
     "intake.failed": "The list {why}",

@@ -25,6 +25,8 @@ _OPTIONS = (
     click.option("--map", "mapping", type=click.Path(path_type=Path), metavar="MAPPING", help="What the columns are."),
     click.option("--currency", metavar="CODE", help="Currency of prices that name none, for instance EUR."),
     click.option("--treat", multiple=True, metavar="COLUMN=AS", help="Take a column as: size=awg, price='per m'."),
+    click.option("--column", multiple=True, metavar="HEADER=MEANING", help="What a column is: 'Nennstrom=rated_a'."),
+    click.option("--every", multiple=True, metavar="COLUMN=VALUE", help="What every row has: family=C."),
     click.option("--design", type=click.Path(path_type=Path), metavar="FILE", help="Keep it beside this design."),
     click.option("--json", "as_json", is_flag=True, help="Print plain data instead of text."),
 )
@@ -95,7 +97,10 @@ def _prepared(file: Path, name: str, design: Path | None, how: dict[str, Any]) -
 
     name = catalog_name(name, file.name)
     mapping = settled(
-        name, how["mapping"], kind=how["kind"] or "", currency=how["currency"] or "", treat=_treat(how["treat"])
+        name, how["mapping"], kind=how["kind"] or "", currency=how["currency"] or "",
+        treat=_pairs(how["treat"], "COLUMN=AS, for instance size=awg"),
+        columns=_pairs(how["column"], "HEADER=MEANING, for instance 'Nennstrom=rated_a'"),
+        every=_pairs(how["every"], "COLUMN=VALUE, for instance family=C"),
     )
     data = read_bytes(file, most=MOST_BYTES)
     try:
@@ -108,14 +113,14 @@ def _prepared(file: Path, name: str, design: Path | None, how: dict[str, Any]) -
         raise error if error.place.file else error.at(file=str(file)) from None
 
 
-def _treat(pairs: Iterable[str]) -> dict[str, str]:
-    treat = {}
-    for pair in pairs:
-        column, equals, meant = pair.partition("=")
-        if not equals or not column:
-            raise click.BadParameter(f"{pair!r}: write COLUMN=AS, for instance size=awg")
-        treat[column] = meant
-    return treat
+def _pairs(given: Iterable[str], like: str) -> dict[str, str]:
+    pairs = {}
+    for pair in given:
+        name, equals, value = pair.rpartition("=") if "MEANING" in like else pair.partition("=")
+        if not equals or not name:
+            raise click.BadParameter(f"{pair!r}: write {like}")
+        pairs[name] = value
+    return pairs
 
 
 def _tell(prepared: Prepared, as_json: bool) -> None:

@@ -98,14 +98,15 @@ def catalog_there(folder: Path, name: str) -> Path:
 
 
 def settled(
-    name: str, given: Path | None = None, *, kind: str = "", currency: str = "", treat: Table[str, str] | None = None
+    name: str, given: Path | None = None, *, kind: str = "", currency: str = "", treat: Table[str, str] | None = None,
+    columns: Table[str, str] | None = None, every: Table[str, str] | None = None,
 ) -> Mapping:
     """How to read a list: by the file that is given, else as settled the last time under its name; what is said here
-    goes before both.
+    goes before both. `columns` are meanings by header, `every` what goes into every row.
     """
     kept = mapping_file(name)
     mapping = read_mapping(given) if given else read_mapping(kept) if kept.exists() else Mapping()
     return replace(
-        mapping, treat={**mapping.treat, **(treat or {})}, kind=kind or mapping.kind,
-        currency=currency or mapping.currency,
+        mapping, treat={**mapping.treat, **(treat or {})}, columns={**mapping.columns, **(columns or {})},
+        set={**mapping.set, **(every or {})}, kind=kind or mapping.kind, currency=currency or mapping.currency,
     )

@@ -11,11 +11,11 @@ from typing import Literal, get_args
 
 from rigfeed.errors import InputError, UnknownName
 from rigfeed.fields import PART_KEY
-from rigfeed.intake.columns import Columns, find_columns, meanings_of
+from rigfeed.intake.columns import COMMON, Columns, find_columns, meanings_of
 from rigfeed.intake.declare import Given, Note, Reading
 from rigfeed.intake.mapping import Mapping
 from rigfeed.intake.numbers import decimal_mark
-from rigfeed.intake.plain import fault, id_of, is_empty, read_plain
+from rigfeed.intake.plain import chosen_words, fault, id_of, is_empty, read_plain
 from rigfeed.intake.reading import Sheet, Tell, read_sheet
 from rigfeed.parts.part import PartKind
 
@@ -77,6 +77,7 @@ def take(
     mapping = mapping or Mapping()
     sheet = read_sheet(data, encoding=mapping.encoding, tell=tell)
     kind, columns = _kind(sheet, kinds, mapping)
+    _must_know(mapping, kind)
     body = sheet.rows[columns.first :]
     comma, is_sure = decimal_mark(cell for row in body[:5000] for cell in row)
     if mapping.decimal:
@@ -124,6 +125,14 @@ def _kind(sheet: Sheet, kinds: Table[str, PartKind], mapping: Mapping) -> tuple[
     return found[0][1], found[0][2]
 
 
+def _must_know(mapping: Mapping, kind: PartKind) -> None:
+    """Refuse a mapping that names columns which the kind does not have: they would be lost in silence."""
+    known = [meaning.name for meaning in meanings_of(kind)]
+    for name in (*mapping.columns.values(), *mapping.treat, *mapping.set):
+        if name and name not in known:
+            raise UnknownName(f"column of a {kind.name}", name, known)
+
+
 def _named(sheet: Sheet, columns: Columns) -> str:
     at = columns.meanings.index("part")
     for row in sheet.rows[columns.first : columns.first + 1]:
@@ -138,13 +147,20 @@ class _Reader:
     def __init__(self, kind: PartKind, columns: Columns, mapping: Mapping, mark: tuple[bool, bool]) -> None:
         self.kind, self.columns, self.mapping, self.mark = kind, columns, mapping, mark
         self.intake = kind.intake() if kind.intake else None
+        self._own = frozenset(meaning.name for meaning in self.intake.meanings) if self.intake else frozenset[str]()
         self.headers = {
-            meaning: f"{header} {mapping.treat.get(meaning, '')}".strip().lower()
+            meaning: self._said(header, meaning).strip().lower()
             for meaning, header in zip(columns.meanings, columns.headers, strict=True) if meaning
         }
-        self._own = frozenset(meaning.name for meaning in self.intake.meanings) if self.intake else frozenset[str]()
+        self._words = chosen_words(kind)
         self._ids: dict[str, int] = {}
         self._titled = tuple(cell.lower() for cell in columns.headers)
+
+    def _said(self, header: str, meaning: str) -> str:
+        """What a header says, with what its column is to be taken as: the unit, where the kind does not read it."""
+        treat = self.mapping.treat.get(meaning, "")
+        plain = treat and meaning not in self._own and meaning not in {common.name for common in COMMON}
+        return f"{_BRACKETS.sub(' ', header)} [{treat}]" if plain else f"{header} {treat}"
 
     def is_no_part(self, row: tuple[str, ...]) -> bool:
         """A heading between rows, a remark below them, or the headers once more."""
@@ -155,7 +171,7 @@ class _Reader:
     def outcome(self, row: tuple[str, ...], line: int) -> Outcome:
         texts = {
             meaning: cell for meaning, cell in zip(self.columns.meanings, row, strict=False)
-            if meaning and not is_empty(cell)
+            if meaning and (not is_empty(cell) or cell.lower() in self._words.get(meaning, ()))
         }
         texts |= {name: text for name, text in self.mapping.set.items() if name not in texts}
         given = Given(texts, self.headers, *self.mark, self.mapping.currency)
@@ -215,6 +231,7 @@ def _odd(texts: Table[str, str]) -> Iterator[Note]:
             yield Note("refused", meaning, f"{text!r} is the error of a formula")
 
 
+_BRACKETS = re.compile(r"[\[(].*?[\])]")
 _CONTROLS = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff]")
 
 

@@ -12,6 +12,7 @@ from rigfeed.view import silent
 from rigfeed_gui.logic import intaking
 
 REGISTRY = installed_registry()
+CABLE = REGISTRY.kinds["cable"]
 LIST = (
     "Code;Text;Size;OD;Ohm/km\nA1;red;2,5 mm2;2,9;7,6\nA2;red;4 mm2;3,6;nonsense\nA3;black;16 mm2;7,8;1,16\n"
     "B1;odd;16/.030;2,0;21\n"
@@ -63,12 +64,12 @@ def test_a_preview_of_very_many_rows_is_cut_and_the_rest_is_counted(depot):
 def test_columns_are_shown_with_what_they_mean_and_can_mean_something_else(depot):
     listed = intaking.listed(depot)
     prepared = listed.read(REGISTRY, silent)
-    shown = {column.header: column for column in intaking.columns(prepared)}
+    shown = {column.header: column for column in intaking.columns(prepared, CABLE)}
     assert (shown["Size"].meaning, shown["Size"].first) == ("size", "2,5 mm2")
     known = dict(intaking.meanings(REGISTRY, "cable"))
     assert set(known) >= {"", "size", "od", "ohm", "code"}
     other = listed.meaning("OD", "")
-    assert {c.header: c.meaning for c in intaking.columns(other.read(REGISTRY, silent))}["OD"] == ""
+    assert {c.header: c.meaning for c in intaking.columns(other.read(REGISTRY, silent), CABLE)}["OD"] == ""
     assert listed.mapping == Mapping(), "the list in hand before is as it was"
 
 
@@ -79,7 +80,7 @@ def test_all_of_a_column_is_taken_as_something_until_it_is_not(depot):
     as_gauge = listed.taken_as("size", "awg")
     taken = as_gauge.read(REGISTRY, silent).taken
     assert taken.outcomes[0].cells["gauge"] == "10"
-    assert {c.header: c.taken_as for c in intaking.columns(as_gauge.read(REGISTRY, silent))}["Size"] == "awg"
+    assert {c.header: c.taken_as for c in intaking.columns(as_gauge.read(REGISTRY, silent), CABLE)}["Size"] == "awg"
     assert as_gauge.taken_as("size", "") == listed
     assert intaking.offered("size", "")[0].value == "awg"
     assert intaking.offered("title", "") == ()
@@ -175,3 +176,15 @@ def test_the_kinds_are_those_that_can_be_bought():
     assert kinds[0] == ""
     assert {"cable", "fuse", "battery", "ring"} <= set(kinds)
     assert "joint" not in kinds
+
+
+def test_what_a_list_does_not_have_and_every_part_must_have_is_said_once_for_all(depot):
+    depot.write_text("Code;Text;Rated (A);Rated (V)\nF10;fuse 10 A;10;32\nF15;fuse 15 A;15;32\n")
+    fuse = REGISTRY.kinds["fuse"]
+    listed = intaking.listed(depot).of_kind("fuse")
+    lacking = [column for column in intaking.columns(listed.read(REGISTRY, silent), fuse) if not column.header]
+    assert [column.meaning for column in lacking] == ["family"]
+    assert "C" in [choice.value for choice in intaking.offered("family", "", fuse)]
+    taken = listed.every("family", "C").read(REGISTRY, silent).taken
+    assert [outcome.cells["family"] for outcome in taken.outcomes] == ["C", "C"]
+    assert listed.every("family", "C").every("family", "") == listed
