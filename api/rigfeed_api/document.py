@@ -28,7 +28,7 @@ TOO_MANY = {"$ref": "#/components/responses/TooMany"}
 ALWAYS = ("401", "403")  # of every operation that a token guards
 OPEN = ("health",)  # the tags whose operations need no token
 INTRODUCTION = """\
-Post the design of a radio installation in a vehicle; get findings, a cut list, a workbook, drawings.
+Post the design of a radio installation in a vehicle; get findings, a cut list, a workbook, drawings, figures.
 
 A design is the same data as in a design file, as TOML (`application/toml`) or as JSON (`application/json`). A finding
 is an answer, not an error: errors are problem documents (RFC 9457) with a pointer to each place that is wrong.
@@ -71,6 +71,10 @@ LINKS: dict[str, tuple[str, dict[str, dict[str, str]]]] = {
     "listStudies": ("200", {"runStudy": {"study": "$response.body#/studies/0/name"}}),
     "listPapers": ("200", {"makePaper": {"paper": "$response.body#/papers/0/name"}}),
     "listDrawings": ("200", {"makeDrawing": {"drawing": "$response.body#/drawings/0/name"}}),
+    "listFigures": ("200", {name: {"figure": "$response.body#/figures/0/name"} for name in (
+        "makeFigure", "subjectsOfFigure",
+    )}),
+    "subjectsOfFigure": ("200", {"makeFigure": {"query.subject": "$response.body#/subjects/0/id"}}),
     "listCalculators": ("200", {
         "describeCalculator": {"calculator": "$response.body#/calculators/0/name"},
         "calculate": {"calculator": "$response.body#/calculators/0/name"},
@@ -90,6 +94,7 @@ LINKS: dict[str, tuple[str, dict[str, dict[str, str]]]] = {
         "readDesign": KEPT, "replaceDesign": {**KEPT, **TAG}, "editDesign": {**KEPT, **TAG},
         "deleteDesign": {**KEPT, **TAG}, "listRevisions": KEPT, "readRevision": REVISION, "assessRevision": REVISION,
         "papersOfRevision": REVISION, "paperOfRevision": REVISION, "drawingOfRevision": REVISION,
+        "figureOfRevision": REVISION, "subjectsOfRevision": REVISION,
     }),
     "replaceDesign": ("200", {"readDesign": KEPT, "editDesign": {**KEPT, **TAG}, "readRevision": REVISION}),
     "editDesign": ("200", {"readDesign": KEPT, "replaceDesign": {**KEPT, **TAG}, "assessRevision": REVISION}),
@@ -145,7 +150,8 @@ def _responses() -> dict[str, Any]:
 def _name(paths: dict[str, Any], registry: Registry) -> None:
     """Say which names there are, where the registry knows all: those of strangers' plugins stand beside our own."""
     known: dict[str, Iterable[str]] = {
-        "study": registry.studies, "paper": registry.papers, "drawing": registry.drawings, "check": registry.checks,
+        "study": registry.studies, "paper": registry.papers, "drawing": registry.drawings, "figure": registry.figures,
+        "check": registry.checks,
         "calculator": registry.calculators, "practice": registry.practices.names(),
     }
     for item in paths.values():

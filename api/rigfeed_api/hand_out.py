@@ -1,4 +1,4 @@
-"""What goes out: an assessment, its papers and drawings, in the media type that the caller wants most.
+"""What goes out: an assessment, its papers, drawings and figures, in the media type that the caller wants most.
 
 The same for a design that was just sent and for one that is stored.
 """
@@ -20,12 +20,14 @@ from rigfeed.json_report import assessment_json
 from rigfeed.papers.paper import Page, Wanted
 from rigfeed.papers.table import Table
 from rigfeed.quantity import System
+from rigfeed_api.engine import engine
 from rigfeed_api.problems import Problem
 
-JSON, CSV, ZIP, SVG = "application/json", "text/csv", "application/zip", "image/svg+xml"
+JSON, CSV, ZIP, SVG, PNG = "application/json", "text/csv", "application/zip", "image/svg+xml", "image/png"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 TABLE_TYPES = (JSON, CSV, XLSX)
 WHOLE_TYPES = (ZIP, XLSX)
+PICTURES: dict[str, Literal["svg", "png"]] = {SVG: "svg", PNG: "png"}
 LEFT_OUT = "left-out.txt"  # in an archive: what failed and is not in it
 _EARLIEST = (1980, 1, 1, 0, 0, 0)  # the first date that a zip file can hold: no clock in what is handed out
 
@@ -73,7 +75,7 @@ def paper_answer(assessment: Assessment, name: str, units: System = "metric", pa
 
 
 def papers_answer(assessment: Assessment, units: System = "metric", page: Page | None = None) -> Response:
-    """All papers: an archive with every format and the drawings, or one workbook."""
+    """All papers: an archive with every format, drawings and figures, or one workbook."""
     if wanted_type(WHOLE_TYPES) == XLSX:
         left_out: list[str] = []
         book = _whole_book(assessment, _tables(assessment, units, left_out), units, page, left_out)
@@ -97,10 +99,35 @@ def drawing_answer(assessment: Assessment, name: str, wanted: Wanted) -> Respons
     return Response(svg_text(assessment.drawing(name, wanted)), content_type=SVG)
 
 
+def figure_answer(
+    assessment: Assessment, name: str, subject: str | None = None, units: System = "metric"
+) -> Response:
+    """A figure, as its numbers or as a picture; only the former where this server cannot draw."""
+    from rigfeed.figures.write import can_draw, figure_bytes
+
+    media_type = wanted_type((JSON, *(PICTURES if can_draw() else ())))
+    figure = assessment.figure(name, subject, units)
+    content = figure_bytes(assessment, figure, PICTURES.get(media_type, "json"), units)
+    return Response(content, content_type=media_type)
+
+
+def subjects_of(assessment: Assessment, name: str) -> dict[str, Any]:
+    """What a figure can be about."""
+    wanted_type([JSON])
+    return {"subjects": [vars(about) for about in assessment.subjects(name)]}
+
+
+def known_figure(name: str) -> str:
+    """A name of a figure that there is; 404 for any other."""
+    if name not in engine().registry.figures:
+        raise Problem(404, f"there is no figure {name[:60]!r}; /v1/figures lists them")
+    return name
+
+
 def _archived(assessment: Assessment, units: System, page: Page | None) -> Iterator[tuple[str, bytes]]:
     from rigfeed.papers.csv import csv_text
     from rigfeed.papers.spared import svg_of
-    from rigfeed.papers.write import json_text
+    from rigfeed.papers.write import figure_files, json_text
 
     left_out: list[str] = []
     tables = _tables(assessment, units, left_out)
@@ -114,6 +141,8 @@ def _archived(assessment: Assessment, units: System, page: Page | None) -> Itera
     for name, svg in drawn:
         if svg is not None:
             yield f"drawings/{name}.svg", svg.encode()
+    for name, content in figure_files(assessment, assessment.figures, ("svg", "json"), units, left_out):
+        yield f"figures/{name}", content
     if left_out:
         yield LEFT_OUT, "".join(f"{line}\n" for line in left_out).encode(errors="replace")
     yield "assessment.json", json.dumps(

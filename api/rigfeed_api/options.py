@@ -80,6 +80,20 @@ class AskedDrawingSchema(AskedPaperSchema):
 
 
 @dataclass(frozen=True)
+class AskedFigure(Asked):
+    """What a figure is about."""
+
+    subject: str | None = None
+
+
+class AskedFigureSchema(AskedSchema):
+    builds = AskedFigure
+    subject = Text(metadata={
+        "description": "id of what the figure is about, where it is about one thing; not needed where there is one",
+    })
+
+
+@dataclass(frozen=True)
 class Paged:
     """A part of a list: so many, from a position on."""
 

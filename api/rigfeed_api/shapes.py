@@ -148,6 +148,93 @@ class PaperSchema(Schema):
     notes = texts()
 
 
+class AxisSchema(Schema):
+    """One side of a figure: a quantity from its least to its most value, or a list of names with remarks."""
+
+    label = fields.String(required=True)
+    unit = fields.String(required=True)
+    scale = fields.String(required=True)
+    least = fields.Float(required=True, allow_none=True)
+    most = fields.Float(required=True, allow_none=True)
+    names = texts()
+    beside = texts()
+
+
+def places(about: str = "") -> fields.List[Any]:
+    """Places in a figure: pairs of numbers in the units of its axes."""
+    return fields.List(fields.List(fields.Float()), required=True, metadata={"description": about or "x and y"})
+
+
+class BandSchema(Schema):
+    """What lies between two curves; where the upper one has no place it has no limit."""
+
+    tag = fields.String(required=True)
+    name = fields.String(required=True)
+    subject = fields.String(required=True, allow_none=True)
+    low = places()
+    high = places()
+
+
+class CurveSchema(Schema):
+    """A curve; a limit is what must not be passed."""
+
+    tag = fields.String(required=True)
+    name = fields.String(required=True)
+    role = fields.String(required=True)
+    subject = fields.String(required=True, allow_none=True)
+    places = places()
+
+
+class MarkSchema(Schema):
+    """A value on an axis, or a range."""
+
+    name = fields.String(required=True)
+    axis = fields.String(required=True)
+    role = fields.String(required=True)
+    at = fields.Float(required=True)
+    to = fields.Float(required=True, allow_none=True)
+
+
+class DotsSchema(Schema):
+    """Places that mean the same."""
+
+    name = fields.String(required=True)
+    shape = fields.String(required=True)
+    places = places("of a list of names, y is the number of the name, from 0")
+
+
+class FigureSchema(Schema):
+    """A figure as data, numbers in the base units of its axes."""
+
+    schema = fields.Integer(required=True)
+    job = fields.String(required=True)
+    cautions = texts()
+    name = fields.String(required=True)
+    title = fields.String(required=True)
+    subject = fields.String(required=True, allow_none=True)
+    x = fields.Nested(AxisSchema, required=True)
+    y = fields.Nested(AxisSchema, required=True)
+    bands = fields.List(fields.Nested(BandSchema), required=True)
+    curves = fields.List(fields.Nested(CurveSchema), required=True)
+    marks = fields.List(fields.Nested(MarkSchema), required=True)
+    dots = fields.List(fields.Nested(DotsSchema), required=True)
+    notes = texts()
+
+
+class SubjectSchema(Schema):
+    """Something that a figure can be about; a usual one is among the papers."""
+
+    id = fields.String(required=True)
+    title = fields.String(required=True)
+    usual = fields.Boolean(required=True)
+
+
+class SubjectsSchema(Schema):
+    """What a figure can be about."""
+
+    subjects = fields.List(fields.Nested(SubjectSchema), required=True)
+
+
 class FormFieldSchema(Schema):
     """Something to fill in: of what sort, with which unit, bounds and choices."""
 

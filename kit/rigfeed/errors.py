@@ -135,7 +135,7 @@ class OutOfRange(RigfeedError, ValueError):
         super().__init__(f"{name} is {value:g}; allowed: {allowed}")
 
 
-class NothingToShow(RigfeedError):
+class NothingToShow(InputError):
     """A figure for which the design has no content: no feed is complete, no short drives anything."""
 
 

@@ -321,6 +321,17 @@ def test_drawings_of_a_revision(client, stored, app):
     assert client.get(f"{where}/revisions/1/drawings/no-such").status_code == 404
 
 
+def test_figures_of_a_revision(client, stored, app):
+    where, _ = stored
+    place = f"{where}/revisions/1/figures"
+    for name in app.extensions["rigfeed"].registry.figures:
+        subjects = client.get(f"{place}/{name}/subjects").json["subjects"]
+        asked = f"{place}/{name}" + (f"?subject={subjects[0]['id']}" if subjects else "")
+        assert client.get(asked).json["name"] == name
+        assert client.get(asked, headers={"Accept": "image/png"}).data.startswith(b"\x89PNG")
+    assert client.get(f"{place}/no-such").status_code == 404
+
+
 # forms that nobody takes, and a store that cannot be used
 
 def test_nothing_is_kept_for_a_caller_who_takes_no_answer(client, larch, stored):

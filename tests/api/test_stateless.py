@@ -100,6 +100,8 @@ def test_the_archive_has_everything_and_is_the_same_each_time(client, larch):
     assert {f"csv/{name}.csv" for name in larch.papers} <= names
     assert {f"json/{name}.json" for name in larch.papers} <= names
     assert {f"drawings/{name}.svg" for name in larch.drawings} <= names
+    figures = ("fault-energy", *(f"time-current-{load}" for load in ("dcdc", "hf", "vhf")))
+    assert {f"figures/{figure}.{form}" for figure in figures for form in ("svg", "json")} <= names
     assert client.post("/v1/papers", data=text("larch"), **TOML).data == first.data
     book = client.post("/v1/papers", data=text("larch"), headers={"Accept": XLSX}, **TOML)
     assert len(openpyxl.load_workbook(io.BytesIO(book.data)).sheetnames) == len(larch.papers) + 1
@@ -116,6 +118,47 @@ def test_every_drawing_is_svg(client, larch, name):
     wrong = client.post(f"/v1/drawings/{name}?state=nope", data=text("larch"), **TOML)
     assert wrong.status_code == 422
     assert "there is no state 'nope'" in wrong.json["detail"]
+
+
+@pytest.mark.parametrize("name", sorted(installed_registry().figures))
+def test_every_figure_comes_as_numbers_and_as_pictures(client, larch, name):
+    from rigfeed.figures.figure import figure_json
+
+    known = client.post(f"/v1/figures/{name}/subjects", data=text("larch"), **TOML).json["subjects"]
+    assert [(item["id"], item["usual"]) for item in known] == [(a.id, a.usual) for a in larch.subjects(name)]
+    subject = known[1]["id"] if known else None
+    asked = f"/v1/figures/{name}" + (f"?subject={subject}" if subject else "")
+
+    def wanted(media_type):
+        return client.post(asked, data=text("larch"), headers={"Accept": media_type}, **TOML)
+
+    data = wanted("application/json").json
+    assert data["cautions"]
+    expected = figure_json(larch.figure(name, subject))
+    assert {key: data[key] for key in expected} == expected
+    assert wanted("image/png").data.startswith(b"\x89PNG")
+    assert b"<svg" in wanted("image/svg+xml").data
+    assert wanted("text/csv").status_code == 406
+
+
+def test_what_a_figure_cannot_be_about_is_told(client, hazel):
+    def told(path, design=hazel):
+        answer = client.post(f"/v1/figures/{path}", data=design, **TOML)
+        return answer.status_code, answer.json["detail"]
+
+    several = "the figure 'time-current' is about one thing, and none is named"
+    assert told("time-current", text("larch")) == (422, several)
+    assert told("time-current?subject=hf") == (422, "there is no feed or conductor 'hf'")
+    assert told("portrait")[0] == 404
+    status, detail = told("fault-energy", b"format = 1\n")
+    assert (status, "nothing to show" in detail) == (422, True)
+
+
+def test_a_server_that_cannot_draw_gives_the_numbers(client, hazel, monkeypatch):
+    monkeypatch.setattr("rigfeed.figures.write.can_draw", lambda: False)
+    assert client.post("/v1/figures/time-current", data=hazel, **TOML).json["name"] == "time-current"
+    wanted = {"Accept": "image/png"}
+    assert client.post("/v1/figures/time-current", data=hazel, headers=wanted, **TOML).status_code == 406
 
 
 def test_a_calculator_takes_texts_with_units_and_numbers(client):
@@ -173,7 +216,8 @@ def test_the_lists_are_those_of_the_registries(client):
     registry = installed_registry()
     for path, key, known in (
         ("studies", "studies", registry.studies), ("papers", "papers", registry.papers),
-        ("drawings", "drawings", registry.drawings), ("checks", "checks", registry.checks),
+        ("drawings", "drawings", registry.drawings), ("figures", "figures", registry.figures),
+        ("checks", "checks", registry.checks),
         ("kinds", "kinds", registry.kinds),
     ):
         assert [item["name"] for item in client.get(f"/v1/{path}").json[key]] == sorted(known)

@@ -11,7 +11,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from rigfeed.papers.paper import Drawing, Paper
+from rigfeed.papers.paper import Drawing, Paper, Plot
 from rigfeed.registry import make_registry
 from rigfeed_api.app import create_app
 from rigfeed_api.hand_out import XLSX
@@ -75,10 +75,11 @@ def raising(*_):
 
 @pytest.fixture
 def broken(tmp_path):
-    """A server whose registry has a paper and a drawing that fail."""
+    """A server whose registry has a paper, a drawing and a figure that fail."""
     registry = make_registry()
     registry.papers["odd"] = Paper("odd", "odd", raising)
     registry.drawings["odd-picture"] = Drawing("odd-picture", "odd", raising)
+    registry.figures["odd-figure"] = Plot("odd-figure", "odd", raising)
     app = create_app(Settings(tmp_path), registry)
     yield app.test_client()
     app.extensions["rigfeed-database"].close()
@@ -92,6 +93,7 @@ def test_a_paper_that_fails_is_named_in_the_archive_and_all_else_is_in_it(broken
         told = archive.read("left-out.txt").decode().splitlines()
     assert told == [
         "the paper 'odd' failed: KeyError: 'battery'", "the drawing 'odd-picture' failed: KeyError: 'battery'",
+        "the figure 'odd-figure' failed: KeyError: 'battery'",
     ]
     assert {"papers.xlsx", "csv/cut-list.csv", "json/cut-list.json", "drawings/circuit.svg"} <= names
     assert not any("odd" in name for name in names)

@@ -1,4 +1,4 @@
-"""Papers and drawings of a design that is sent along."""
+"""Papers, drawings and figures of a design that is sent along."""
 
 from __future__ import annotations
 
@@ -12,21 +12,34 @@ from rigfeed_api.blueprint import Blueprint, refuses, takes_design
 from rigfeed_api.engine import engine
 from rigfeed_api.hand_out import (
     CSV,
+    PNG,
     SVG,
     XLSX,
     ZIP,
     drawing_answer,
+    figure_answer,
+    known_figure,
     paper_answer,
     papers_answer,
+    subjects_of,
 )
-from rigfeed_api.options import AskedDrawing, AskedDrawingSchema, AskedPaper, AskedPaperSchema
+from rigfeed_api.options import (
+    Asked,
+    AskedDrawing,
+    AskedDrawingSchema,
+    AskedFigure,
+    AskedFigureSchema,
+    AskedPaper,
+    AskedPaperSchema,
+    AskedSchema,
+)
 from rigfeed_api.problems import Problem
 from rigfeed_api.sent import assessed
-from rigfeed_api.shapes import BINARY, TEXT, PaperSchema
+from rigfeed_api.shapes import BINARY, TEXT, FigureSchema, PaperSchema, SubjectsSchema
 
 blueprint = Blueprint(
     "papers", __name__, url_prefix="/v1",
-    description="What is printed or handed over: cut list, fuse schedule, drawings. Accept chooses the form.",
+    description="What is printed or handed over: cut list, fuse schedule, drawings, figures. Accept chooses the form.",
 )
 
 
@@ -41,6 +54,12 @@ class PapersSchema(Schema):
     """All papers."""
 
     papers = fields.List(fields.Nested(ListedSchema), required=True)
+
+
+class FiguresSchema(Schema):
+    """All figures."""
+
+    figures = fields.List(fields.Nested(ListedSchema), required=True)
 
 
 class DrawingsSchema(Schema):
@@ -59,7 +78,7 @@ def listed() -> dict[str, Any]:
 
 @blueprint.route("/papers", methods=["POST"])
 @blueprint.arguments(AskedPaperSchema, location="query")
-@blueprint.response(200, BINARY, content_type=ZIP, description="every paper in every form, and the drawings")
+@blueprint.response(200, BINARY, content_type=ZIP, description="every paper in every form, drawings and figures")
 @blueprint.alt_response(200, schema=BINARY, content_type=XLSX, success=True)
 @blueprint.doc(operationId="allPapers")
 @refuses(406)
@@ -104,3 +123,35 @@ def picture(asked: AskedDrawing, drawing: str) -> Response:
         raise Problem(404, f"there is no drawing {drawing[:60]!r}; /v1/drawings lists them")
     wanted = Wanted(asked.state, asked.page, asked.units)
     return drawing_answer(assessed(asked.practice, only=()), drawing, wanted)
+
+
+@blueprint.route("/figures", methods=["GET"])
+@blueprint.response(200, FiguresSchema)
+@blueprint.doc(operationId="listFigures")
+def figures() -> dict[str, Any]:
+    """List the figures of all plugins."""
+    return {"figures": [vars(plot) for _, plot in sorted(engine().registry.figures.items())]}
+
+
+@blueprint.route("/figures/<figure>", methods=["POST"])
+@blueprint.arguments(AskedFigureSchema, location="query")
+@blueprint.response(200, FigureSchema)
+@blueprint.alt_response(200, schema=TEXT, content_type=SVG, success=True)
+@blueprint.alt_response(200, schema=BINARY, content_type=PNG, success=True)
+@blueprint.doc(operationId="makeFigure")
+@refuses(404, 406)
+@takes_design
+def curves(asked: AskedFigure, figure: str) -> Response:
+    """Make one figure of a design: its numbers, or a picture where this server can draw."""
+    return figure_answer(assessed(asked.practice, only=()), known_figure(figure), asked.subject, asked.units)
+
+
+@blueprint.route("/figures/<figure>/subjects", methods=["POST"])
+@blueprint.arguments(AskedSchema, location="query")
+@blueprint.response(200, SubjectsSchema)
+@blueprint.doc(operationId="subjectsOfFigure")
+@refuses(404)
+@takes_design
+def subjects(asked: Asked, figure: str) -> dict[str, Any]:
+    """List what a figure of a design can be about; none where it is about the whole installation."""
+    return subjects_of(assessed(asked.practice, only=()), known_figure(figure))

@@ -1,17 +1,41 @@
-"""What follows from a stored revision: its assessment, its papers, its drawings."""
+"""What follows from a stored revision: its assessment, its papers, its drawings and figures."""
 
 from __future__ import annotations
+
+from typing import Any
 
 from flask import Response
 
 from rigfeed.papers.paper import Wanted
 from rigfeed_api.blueprint import refuses
 from rigfeed_api.engine import engine
-from rigfeed_api.hand_out import CSV, SVG, XLSX, ZIP, assessment_answer, drawing_answer, paper_answer, papers_answer
+from rigfeed_api.hand_out import (
+    CSV,
+    PNG,
+    SVG,
+    XLSX,
+    ZIP,
+    assessment_answer,
+    drawing_answer,
+    figure_answer,
+    known_figure,
+    paper_answer,
+    papers_answer,
+    subjects_of,
+)
 from rigfeed_api.kept import assessed
-from rigfeed_api.options import Asked, AskedDrawing, AskedDrawingSchema, AskedPaper, AskedPaperSchema, AskedSchema
+from rigfeed_api.options import (
+    Asked,
+    AskedDrawing,
+    AskedDrawingSchema,
+    AskedFigure,
+    AskedFigureSchema,
+    AskedPaper,
+    AskedPaperSchema,
+    AskedSchema,
+)
 from rigfeed_api.problems import Problem
-from rigfeed_api.shapes import BINARY, TEXT, AssessmentSchema, PaperSchema
+from rigfeed_api.shapes import BINARY, TEXT, AssessmentSchema, FigureSchema, PaperSchema, SubjectsSchema
 from rigfeed_api.views.designs import ID_DOC, REVISION_DOC, blueprint, found
 
 PLACE = "/<design>/revisions/<revision>"
@@ -29,7 +53,7 @@ def assessment(asked: Asked, design: str, revision: str) -> Response:
 
 @blueprint.route(f"{PLACE}/papers", methods=["GET"], parameters=[ID_DOC, REVISION_DOC])
 @blueprint.arguments(AskedPaperSchema, location="query")
-@blueprint.response(200, BINARY, content_type=ZIP, description="every paper in every form, and the drawings")
+@blueprint.response(200, BINARY, content_type=ZIP, description="every paper in every form, drawings and figures")
 @blueprint.alt_response(200, schema=BINARY, content_type=XLSX, success=True)
 @blueprint.doc(operationId="papersOfRevision")
 @refuses(404, 410, 422, 503)
@@ -63,3 +87,26 @@ def drawing(asked: AskedDrawing, design: str, revision: str, drawing: str) -> Re
         raise Problem(404, f"there is no drawing {drawing[:60]!r}; /v1/drawings lists them")
     wanted = Wanted(asked.state, asked.page, asked.units)
     return drawing_answer(assessed(found(design, revision), asked.practice, only=()), drawing, wanted)
+
+
+@blueprint.route(f"{PLACE}/figures/<figure>", methods=["GET"], parameters=[ID_DOC, REVISION_DOC])
+@blueprint.arguments(AskedFigureSchema, location="query")
+@blueprint.response(200, FigureSchema)
+@blueprint.alt_response(200, schema=TEXT, content_type=SVG, success=True)
+@blueprint.alt_response(200, schema=BINARY, content_type=PNG, success=True)
+@blueprint.doc(operationId="figureOfRevision")
+@refuses(404, 410, 422, 503)
+def figure(asked: AskedFigure, design: str, revision: str, figure: str) -> Response:
+    """Make one figure of a revision: its numbers, or a picture where this server can draw."""
+    assessment = assessed(found(design, revision), asked.practice, only=())
+    return figure_answer(assessment, known_figure(figure), asked.subject, asked.units)
+
+
+@blueprint.route(f"{PLACE}/figures/<figure>/subjects", methods=["GET"], parameters=[ID_DOC, REVISION_DOC])
+@blueprint.arguments(AskedSchema, location="query")
+@blueprint.response(200, SubjectsSchema)
+@blueprint.doc(operationId="subjectsOfRevision")
+@refuses(404, 410, 422, 503)
+def subjects(asked: Asked, design: str, revision: str, figure: str) -> dict[str, Any]:
+    """List what a figure of a revision can be about; none where it is about the whole installation."""
+    return subjects_of(assessed(found(design, revision), asked.practice, only=()), known_figure(figure))
