@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from matplotlib.figure import Figure as Paper
 from matplotlib.font_manager import FontProperties, findfont, get_font
-from matplotlib.textpath import text_to_path
 
 from rigfeed.drawing.font import bound, plain
 
 POINT = 1 / 72.0
 SPARE = 1.01  # dots of a screen are not divided: a line may become a little longer there
 LEADING = 1.3  # from line to line, in heights of the letters
+MEASURED = 100.0  # points, of the letters that are measured
+
+
+@cache
+def _advance(letter: str, bold: bool) -> float:
+    """How far a letter brings the next one, in heights of the letters; 0 for one that the font does not have."""
+    font = get_font(findfont(FontProperties(weight="bold" if bold else "normal")))
+    if not font.get_char_index(ord(letter)):
+        return 0.0
+    font.set_size(MEASURED, 72.0)
+    return float(font.load_char(ord(letter)).linearHoriAdvance) / 65536.0 / MEASURED
 
 
 class Letters:
@@ -18,17 +30,14 @@ class Letters:
 
     def __init__(self, picture: Paper) -> None:
         self._picture = picture
-        self._font = get_font(findfont(FontProperties()))
 
     def sound(self, text: str) -> str:
         """A text as it can be written: one line, with a question mark for each letter that the font does not have."""
-        return "".join(c if self._font.get_char_index(ord(c)) else "?" for c in plain(text))
+        return "".join(letter if _advance(letter, False) else "?" for letter in plain(text))
 
     def width(self, text: str, points: float, *, bold: bool = False) -> float:
-        """How wide a line is."""
-        font = FontProperties(size=points, weight="bold" if bold else "normal")
-        wide, _, _ = text_to_path.get_text_width_height_descent(text, font, False)
-        return float(wide) * POINT * SPARE
+        """How wide a line is; letters that move together where they can are measured apart."""
+        return sum([_advance(letter, bold) for letter in text]) * points * POINT * SPARE
 
     def line(self, points: float) -> float:
         """How high a line is."""
