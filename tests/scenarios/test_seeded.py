@@ -128,7 +128,7 @@ def test_a_label_missing_on_one_end(name):
 
 @pytest.mark.parametrize("name", examples())
 def test_a_hole_1_mm_smaller_than_the_plug(name):
-    """Whatever passes a hole, pulled with both ends fitted: with 1 mm more than it needs it goes, with 1 mm less not."""
+    """Pulled with both ends fitted: a hole 1 mm wider than its ends need lets it through, one 1 mm smaller does not."""
     ends = {"conductors__W14__ends": ["connector:uhf-plug-10"] * 2} if name == "tern" else {}  # soldered at the mast
     installation = rigfeed.assess(changed(name, **ends), only=[]).installation
     hole = next(iter(installation.passages.values()))
