@@ -69,6 +69,3 @@ class MountSchema(RowSchema):
             raise ValidationError("a resistance belongs to a bond to the panel, and to no other", "bond_mohm")
         if data["form"] == "hole" and data.get("hole_mm") is None:
             raise ValidationError("a hole mount needs the diameter of its hole", "hole_mm")
-        least, most = data.get("least_panel_mm"), data.get("most_panel_mm")
-        if least is not None and most is not None and least > most:
-            raise ValidationError("the thinnest panel is thicker than the thickest", "least_panel_mm")

@@ -46,11 +46,6 @@ class FittingSchema(RowSchema):
     rated_a = Number(above=0, most=2000, load_default=None)
     limit_c = Number(least=40, most=400, load_default=None)
 
-    @validates_schema(skip_on_field_errors=True)
-    def _range(self, data: dict[str, Any], **kwargs: Any) -> None:
-        if data["least_mm2"] and data["most_mm2"] and data["least_mm2"] > data["most_mm2"]:
-            raise ValidationError("is above most_mm2", "least_mm2")
-
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Sleeve(Accessory):

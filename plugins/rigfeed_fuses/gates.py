@@ -104,7 +104,13 @@ class GatesField(Text):
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Any:
         gates = tuple(_gate(part.strip()) for part in str(value).split(";"))
         if any(b.multiple <= a.multiple for a, b in pairwise(gates)):
-            raise ValidationError(f"{value!r}: the multiples do not rise; write it like: {LIKE}")
+            raise ValidationError(f"{value!r}: the multiples do not rise; sort them, like: {LIKE}")
+        for side in ("least_s", "most_s"):
+            times = [(gate.multiple, time_s) for gate in gates if (time_s := getattr(gate, side)) is not None]
+            for (lower, time_s), (higher, later_s) in pairwise(times):
+                if later_s > time_s:
+                    what = f"it takes longer at {higher:g} times its rating than at {lower:g} times"
+                    raise ValidationError(f"{value!r}: {what}; a larger current never does: see its data sheet")
         return gates
 
 
@@ -116,7 +122,7 @@ def _gate(text: str) -> Gate:
         numbers = []
     multiple, least_s, most_s = numbers if len(numbers) == 3 else (None, None, None)
     if multiple is None or multiple < 1 or 0.0 in (least_s, most_s) or (least_s is None and most_s is None):
-        raise ValidationError(f"{text!r} is no gate; write multiple, shortest and longest time like: {LIKE}")
+        raise ValidationError(f"{text!r} is no gate; write multiple, shortest and longest time, like: {LIKE}")
     if least_s is not None and most_s is not None and least_s > most_s:
-        raise ValidationError(f"{text!r}: the shortest time is longer than the longest")
+        raise ValidationError(f"{text!r}: the shortest time is longer than the longest; write the shorter one first")
     return Gate(multiple, least_s, most_s)

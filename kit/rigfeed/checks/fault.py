@@ -217,9 +217,8 @@ def place_of(timeline: Timeline) -> str:
     """Where a short lies, in words."""
     short = timeline.short
     to = "the body" if short.to_body else short.to
-    where = "half way along" if short.core is not None else f"at {short.at}"
     off = f", {listed(timeline.out)} switched off by its management unit" if timeline.out else ""
-    return f"{where} to {to}{off}"
+    return f"{short.where} to {to}{off}"
 
 
 # heat

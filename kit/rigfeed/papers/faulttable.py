@@ -31,10 +31,12 @@ COLUMNS = (
     Column("left", "what is left", width=34),
 )
 NOTES = (
-    "Each row is a dead short half way along the cable, to its return or to the body, and what comes to it from one "
-    "end. A return has no such row: its row is the worst short anywhere for it.",
+    "Each row is what comes from one end to a dead short on the cable, at an end or half way, to its return or to the "
+    "body. A return has no such row: its row is the worst short anywhere for it.",
     "Times are the longest that the standard of the fuse allows, at the lowest current (warm, aged, engine off) and at "
     "the highest (cold, new, engine on). A management unit of a battery counts as failed closed, and as open.",
+    "What equipment draws is left out, and what a motor that runs on gives back for a moment: beside a dead short "
+    "neither counts. Relays stay as they stood before it.",
     "Up to 5 s the square of the current times its time is compared with what the insulation bears from its running "
     "temperature; beyond that, what the cable gives off counts. Nothing here says that a design is safe.",
 )
@@ -73,8 +75,8 @@ def _of_core(
     conductor: LaidConductor, core: LaidCore, sides: tuple[Side, ...], stress: Stress, system: System
 ) -> Iterator[tuple[Cell, ...]]:
     timeline, short = stress.timeline, stress.timeline.short
-    where = "half way along" if short.core is not None else short.at
     through = stress.let_through_a2s if stress.lasting_a <= TRACE_A else None  # endless, if it goes on
+    where = short.where if short.core is not None else short.at
     heat = (f"{where} to {short.to}", through, stress.withstand_a2s)
     if not sides:
         never = math.isinf(timeline.cleared_s)

@@ -11,7 +11,7 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from marshmallow import ValidationError, post_load
+from marshmallow import ValidationError, post_load, validates_schema
 from marshmallow import fields as marshmallow_fields
 
 from rigfeed.fields import OneOf, TableSchema, Text, refuse
@@ -153,6 +153,9 @@ class PointsField(Text):
         return points
 
 
+UPPER_ENDS = {"least": "most", "coldest": "warmest"}  # by how the names of two columns begin
+
+
 class RowSchema(TableSchema):
     """The columns that every catalog row has; a kind adds its own. Numbers have no units: the column names them."""
 
@@ -160,6 +163,18 @@ class RowSchema(TableSchema):
     source = Text(required=True)
     confidence = OneOf(CONFIDENCE, required=True)
     price = MoneyField(load_default=None)
+
+    @validates_schema(skip_on_field_errors=True)
+    def _ends_in_order(self, data: dict[str, Any], **kwargs: Any) -> None:
+        """The lower end of what a part is made for must not lie above the upper one."""
+        for name, field in self.fields.items():
+            first = name.partition("_")[0]
+            other = name.replace(first, UPPER_ENDS.get(first, ""), 1)
+            low, high = data.get(name), data.get(other) if first in UPPER_ENDS else None
+            if low is not None and high is not None and low > high:
+                columns = [self.fields[key].data_key or key for key in (name, other)]
+                complaint = refuse(f"is above {columns[1]}", f"put the smaller of the two into {columns[0]}")
+                raise ValidationError({field.data_key or name: complaint.messages})
 
     @post_load
     def _build(self, data: dict[str, Any], **kwargs: Any) -> Any:

@@ -20,6 +20,7 @@ from rigfeed.practice import Practice, Threshold
 from rigfeed.quantity import parse
 from rigfeed.resolve.conductors import laid_conductor
 from rigfeed.resolve.ledger import Ledger
+from rigfeed.resolve.loops import find_loops
 from rigfeed.resolve.nodes import placed_node
 from rigfeed.resolve.states import laid_states
 from rigfeed.resolve.zones import laid_zone
@@ -40,6 +41,7 @@ def resolve(design: Design, shelf: Shelf, practice: Practice) -> Installation:
     nodes = Keyed({name: placed_node(name, zones, ledger) for name in sorted(design.nodes)})
     laid = {name: laid_conductor(name, nodes, zones, ledger) for name in sorted(design.conductors)}
     conductors = Keyed({name: conductor for name, conductor in laid.items() if conductor})
+    find_loops(conductors.values(), ledger)
     states = laid_states(nodes, ledger)
     system_v = _system_v(ledger)
     looms = {name: loom for name in sorted(design.runs) if (loom := _loom(name, ledger))}

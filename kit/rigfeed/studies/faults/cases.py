@@ -76,6 +76,18 @@ class Branches:
         """The branches that are limited or one-way."""
         return np.flatnonzero(np.isfinite(self.low) | np.isfinite(self.high))
 
+    @property
+    def islands(self) -> Places:
+        """By net, the number of what hangs together: 0 V of one island means nothing to another."""
+        island, before = np.arange(len(self.nets)), None
+        while before is None or (island != before).any():
+            before = island.copy()
+            lower = np.minimum(island[self.a], island[self.b])
+            np.minimum.at(island, self.a, lower)
+            np.minimum.at(island, self.b, lower)
+            island = island[island]
+        return island
+
 
 def branches_of(installation: Installation, case: Case, warmer_k: Mapping[str, float] = NO_RISE) -> Branches:
     """The network of a case; `warmer_k` is how much warmer than its air a core is when the short finds it, by core."""
@@ -175,12 +187,13 @@ def _arranged(
 def _guards(installation: Installation, found: Sequence[_Branch]) -> Iterator[tuple[int, int]]:
     """Each branch between the two terminals of a protective device, with the place of the device."""
     pairs: dict[frozenset[str], int] = {}
-    for number, (node, part) in enumerate(installation.protections):
+    protections = installation.protections
+    for number, (node, part) in enumerate(protections):
         for pair in part.through:
             pairs[frozenset(f"{node.id}.{terminal}" for terminal in pair)] = number
     for place, branch in enumerate(found):
         device = pairs.get(frozenset(branch[1:3]))
-        if device is not None and branch[0].partition(".")[0] == installation.protections[device][0].id:
+        if device is not None and branch[0].partition(".")[0] == protections[device][0].id:
             yield place, device
 
 

@@ -142,7 +142,7 @@ def _step(
 ) -> dict[str, Floats | Flags]:
     """Write down one step of every short under way, and move the clock on to the next one."""
     here = clock.rows
-    device_a = _device_a(ports, answer, len(devices))
+    device_a = device_currents(ports, answer, len(devices))
     fed = np.abs(answer.short_a) >= DEAD_A
     rate = _rates(devices, np.where(clock.opened, 0.0, device_a), ports.branches.air)
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -166,7 +166,7 @@ def _step(
     return written
 
 
-def _device_a(ports: Ports, answer: Answer, count: int) -> Floats:
+def device_currents(ports: Ports, answer: Answer, count: int) -> Floats:
     """The greatest current of any of the ways through each device [A]."""
     amps = np.zeros((len(answer.short_a), count))
     places = np.searchsorted(ports.port, ports.branches.guards)

@@ -111,6 +111,15 @@ def _from_both(quick_s: Floats, slow_s: Floats) -> Floats:
     return np.where(quick_s <= ADIABATIC_S, quick_s, np.maximum(slow_s, ADIABATIC_S))
 
 
+def bears_s(amps: Floats, metal: Metal, cores: Places) -> Floats:
+    """How long cores bear steady currents that find them at their running temperature; the last axis of `amps` is that
+    of the cores [s]."""
+    start_c = np.broadcast_to(metal.start_c[cores], amps.shape)
+    quick = _crossing_s(amps, start_c, metal.take(cores, np.zeros_like(metal.start_c)))
+    slow = _crossing_s(amps, start_c, metal.take(cores, metal.cooling))
+    return np.where(quick <= ADIABATIC_S, quick, np.maximum(slow, ADIABATIC_S))
+
+
 class _Clock:
     """The temperature of every core in every short, and when it passed what it bears."""
 

@@ -98,7 +98,7 @@ class Stress:
 
 @dataclass(frozen=True)
 class Side:
-    """What stops the current that reaches a short half way along a core from one of its ends, over all cases.
+    """What stops the current that reaches shorts along a core from one of its ends, over all cases.
 
     `devices` are those that stop it, `fastest_s` and `slowest_s` when (infinite: it is never stopped), `least_a` and
     `most_a` what it is at the beginning. `fed_by` goes on feeding where nothing stops it.
@@ -171,7 +171,7 @@ class Faults:
         return (found.timeline(number) for found in self.cases for number in range(len(found.shorts)))
 
     def on(self, core: str) -> tuple[Timeline, ...]:
-        """Those half way along a core."""
+        """Those along a core."""
         return tuple(
             found.timeline(number)
             for found in self.cases

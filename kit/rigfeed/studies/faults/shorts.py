@@ -1,5 +1,11 @@
-"""Which shorts are tried: at every place where conductors end, across everything that is supplied, and half way along
-every conductor, each to its return and, where the body leads back, to the body."""
+"""Which shorts are tried: at every place where conductors end, across everything that is supplied, and along every
+conductor, each to its return and, where the body leads back, to the body.
+
+Along a conductor three places are enough. What one end brings is greatest at that end and falls all the way to the
+other, so that a device that lets the more through the less flows, and one that lets the more through the more flows,
+are both met at their worst at the ends; half way stands for what two sides do to each other in between. Where a
+device is at its worst in between, `peaks` finds the place.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +17,7 @@ from rigfeed.network.elements import BODY
 from rigfeed.parts.interfaces import FeederType, SourceDevice
 from rigfeed.studies.sections import Sections, poles_of
 
-HALF_WAY = 0.5
+SHARES = {0.0: "at its beginning", 0.5: "half way along", 1.0: "at its end"}  # of the way along a conductor
 
 
 @dataclass(frozen=True)
@@ -35,8 +41,13 @@ class Short:
     @property
     def place(self) -> str:
         """Where it lies, in words."""
-        to = "the body" if self.to_body else self.to
-        return f"half way along {self.core} to {to}" if self.core is not None else f"at {self.at} to {to}"
+        where = f"{self.where} ({self.core})" if self.core is not None else self.where
+        return f"{where} to {'the body' if self.to_body else self.to}"
+
+    @property
+    def where(self) -> str:
+        """Where on its conductor, or at which terminal."""
+        return f"at {self.at}" if self.core is None else SHARES.get(self.share, f"{self.share:.0%} of the way along")
 
 
 def shorts_of(installation: Installation, sections: Sections) -> tuple[Short, ...]:
@@ -111,11 +122,11 @@ def _across(installation: Installation, sections: Sections) -> Iterator[Short]:
 
 
 def _along(installation: Installation, returns: _Returns) -> Iterator[Short]:
-    """Half way along every conductor that was added: worn through on an edge, or crushed against its return."""
+    """Along every conductor that was added: worn through on an edge, or crushed against its return."""
     for conductor, core in _wires(installation):
         if conductor.origin != "vehicle" and conductor.length_m > 0.0:
             for to in _either(returns, (core.start.net, core.end.net)):
-                yield Short(core.id, to, core.id, HALF_WAY)
+                yield from (Short(core.id, to, core.id, share) for share in SHARES)
 
 
 def _either(returns: _Returns, ends: Iterable[str]) -> tuple[str, ...]:

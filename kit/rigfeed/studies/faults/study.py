@@ -15,6 +15,7 @@ from rigfeed.studies.faults.cases import CASES, Branches, branches_of
 from rigfeed.studies.faults.events import DEAD_A, first_answer, run
 from rigfeed.studies.faults.heat import Metal, warmed
 from rigfeed.studies.faults.lowrank import Ports
+from rigfeed.studies.faults.peaks import at_peaks
 from rigfeed.studies.faults.result import CaseFaults, Faults
 from rigfeed.studies.faults.shorts import Short, shorts_of
 from rigfeed.studies.operating import OPERATING, Operating
@@ -36,25 +37,34 @@ def study_faults(view: View) -> Faults:
     for number, case in enumerate(CASES):
         view.tell(number / len(CASES), f"dead shorts, {case} current")
         branches = branches_of(installation, case, _rises_k(view[OPERATING]) if case == "lowest" else {})
-        known = tuple(short for short in shorts if _conducts(short, branches))
+        known = _conducting(shorts, branches)
         if metal is None or cores != branches.core_ids:
             cores, metal = branches.core_ids, metal_of(installation, branches, view[OPERATING], view[AMPACITY])
         cases.append(_case(installation, branches, known, metal, body_ohm if case == "lowest" else LEAST_OHM))
     return Faults(tuple(cases))
 
 
-def _conducts(short: Short, branches: Branches) -> bool:
-    nets = set(branches.nets)
-    return short.to in nets and (short.core in branches.core_ids if short.core else short.at in nets)
+def _conducting(shorts: tuple[Short, ...], branches: Branches) -> tuple[Short, ...]:
+    """Those shorts that lie within one island: from one to another nothing can flow."""
+    place, island = {net: number for number, net in enumerate(branches.nets)}, branches.islands
+    start = dict(zip(branches.core_ids, branches.a[branches.cores].tolist(), strict=True))
+
+    def joins(short: Short) -> bool:
+        at = start.get(short.core) if short.core is not None else place.get(short.at)
+        to = place.get(short.to)
+        return at is not None and to is not None and bool(island[at] == island[to])
+
+    return tuple(short for short in shorts if joins(short))
 
 
 def _case(
     installation: Installation, branches: Branches, shorts: tuple[Short, ...], metal: Metal, body_ohm: float
 ) -> CaseFaults:
     """A case; a short in which a management unit would act is followed with it failed closed and with it open."""
+    shorts = (*shorts, *at_peaks(branches, shorts, _ohms(shorts, body_ohm), installation.protections))
+    ohm = _ohms(shorts, body_ohm)
     ports = Ports.of(branches, shorts)
-    ohm = np.array([body_ohm if short.to_body else LEAST_OHM for short in shorts])
-    rows, out = _variants(ports, ohm)
+    rows, out = _variants(ports, shorts, ohm)
     course = run(ports, installation.protections, rows, ohm[rows], out)
     units = [branches.names[place].partition(".")[0] for place in branches.units]
     return CaseFaults(
@@ -64,13 +74,24 @@ def _case(
     )
 
 
-def _variants(ports: Ports, ohm: Floats) -> tuple[Places, Flags]:
-    """The shorts that anything feeds, and again those in which a management unit may take a battery off."""
+def _ohms(shorts: tuple[Short, ...], body_ohm: float) -> Floats:
+    """The resistance of each short itself [ohm]."""
+    return np.array([body_ohm if short.to_body else LEAST_OHM for short in shorts], dtype=np.float64)
+
+
+def _variants(ports: Ports, shorts: tuple[Short, ...], ohm: Floats) -> tuple[Places, Flags]:
+    """The shorts that anything feeds, and again those in which a management unit may take a battery off: anywhere along
+    a conductor, if somewhere along it."""
     every = np.arange(len(ohm))
     first = first_answer(ports, every, ohm)
     fed = np.flatnonzero(np.abs(first.short_a) >= DEAD_A)
     units = np.searchsorted(ports.port, ports.branches.units)
     acts = np.abs(first.port_a[:, units]) > ports.branches.unit_a
+    along: dict[tuple[str, str], int] = {}
+    group = np.array([along.setdefault((short.at, short.to), len(along)) for short in shorts], dtype=np.intp)
+    somewhere = np.zeros((len(along), acts.shape[1]), dtype=np.bool_)
+    np.logical_or.at(somewhere, group, acts)
+    acts = somewhere[group]
     again = fed[acts[fed].any(axis=1)]
     rows = np.concatenate([fed, again])
     out = np.concatenate([np.zeros_like(acts[fed]), acts[again]])

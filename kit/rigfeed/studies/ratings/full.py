@@ -40,7 +40,7 @@ def full_of(operating: Operating, sections: Sections, flat_share: float) -> dict
         for node in installation.nodes.values()
         if isinstance(node.part, ConverterDevice)
     ]
-    charged = {node_of(net) for output in outputs for net in sections.sources_of(output)}
+    charged = {node_of(net) for output in outputs for net in _behind(sections, output)}
     for name, state in installation.states.items() if outputs else ():
         flat_v = _flat_v(installation, flat_share, charged if state.engine_on else None)
         elements = [*elements_of(installation, state, operating.metal_c[name])]
@@ -48,6 +48,12 @@ def full_of(operating: Operating, sections: Sections, flat_share: float) -> dict
             if device not in found or full.peak_a > found[device].peak_a:
                 found[device] = full
     return found
+
+
+def _behind(sections: Sections, output: str) -> Iterator[str]:
+    """The poles of other sources that the output of a converter is wired to."""
+    reached = sections.reached(output, lambda here, leg: here == output or not sections.is_source(here))
+    return (net for net in reached if net != output and sections.is_source(net))
 
 
 def _flat_v(installation: Installation, share: float, chosen: Collection[str] | None) -> dict[str, float]:
@@ -63,7 +69,7 @@ def _of_state(
     installation: Installation, name: str, elements: Sequence[Element], flat_v: Mapping[str, float]
 ) -> Iterator[tuple[str, Full]]:
     working = [element for element in elements if isinstance(element, Converter)]
-    if not working:
+    if not working and not flat_v:
         return
     peak = _solved(installation, elements, working, flat_v, {})
     lasting = _solved(installation, elements, working, flat_v, _lasting_shares(installation, working))

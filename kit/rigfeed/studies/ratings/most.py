@@ -16,6 +16,7 @@ from rigfeed.parts.interfaces import FeederType, ProtectiveDevice
 from rigfeed.path import Path
 from rigfeed.practice import Setting
 from rigfeed.studies.ampacity import Ampacities
+from rigfeed.studies.faults.heat import bears_s
 from rigfeed.studies.faults.result import TRACE_A, CaseFaults, Faults, rows_of
 from rigfeed.studies.faults.shorts import Short
 from rigfeed.studies.ratings.window import Bound
@@ -109,7 +110,7 @@ class Limits:
             yield self._bound(larger, max(smaller, default=0.0))
 
     def _bound(self, failure: _Failure, rating_a: float) -> Bound:
-        late = failure.time_s > self.cleared_s
+        late = not failure.time_s > failure.bears_s
         wire = next(conductor for conductor, core in self._wires_by_id(failure.core))
         opens = "may take {time} to open" if math.isfinite(failure.time_s) else "need not open at all"
         why = "{longest} is the longest time" if late else "{wire} bears that for {bears}"
@@ -150,7 +151,7 @@ class _Shorts:
     cores: tuple[str, ...]
     device_a: Floats
     core_a: Floats
-    bears_a2s: Floats
+    bears_s: Floats
     ampacity_a: Floats
     air_c: float
     cleared_s: float
@@ -164,10 +165,13 @@ class _Shorts:
         rows = rows_of(found, lambda short: short.core in known if short.core is not None else short.at in nets)
         device_a = np.abs(found.course.device_a[0, rows, found.device_ids.index(node.id)])
         core_a = np.abs(found.course.core_a[0][np.ix_(rows, columns)])
-        air: Air = "coldest" if found.case == "highest" else "warmest"
+        own_a = np.minimum(core_a, device_a[:, None])
+        is_lowest = found.case == "lowest"
+        air: Air = "warmest" if is_lowest else "coldest"
         return cls(
-            tuple(found.shorts[row] for row in rows), tuple(known), device_a, np.minimum(core_a, device_a[:, None]),
-            found.metal.withstand_a2s[columns], found.metal.ampacity_a[columns], node.zone.air_c(air), cleared_s,
+            tuple(found.shorts[row] for row in rows), tuple(known), device_a, own_a,
+            bears_s(own_a, found.metal, columns), found.metal.ampacity_a[columns], node.zone.air_c(air),
+            cleared_s if is_lowest else np.inf,  # at the highest current only the heat counts
         )
 
     def failure(self, part: ProtectiveDevice) -> _Failure | None:
@@ -177,13 +181,17 @@ class _Shorts:
         time_s = part.openings_s(self.device_a, self.air_c)[1][:, None]
         harms = (self.core_a > TRACE_A) & ~(self.core_a <= self.ampacity_a)
         with np.errstate(divide="ignore", invalid="ignore"):
-            bears_s = np.where(np.isnan(self.bears_a2s), np.inf, self.bears_a2s / self.core_a**2)
-            excess = np.maximum(time_s / bears_s, time_s / self.cleared_s)
-        excess = np.where(harms & np.isfinite(self.core_a), excess, 0.0)
+            excess = np.maximum(_over(time_s, self.bears_s), _over(time_s, np.asarray(self.cleared_s)))
+        excess = np.where(harms, excess, 0.0)
         row, column = np.unravel_index(int(np.argmax(excess)), excess.shape)
         if excess[row, column] <= 1.0:
             return None
         return _Failure(
             part, self.shorts[row], self.cores[column], float(self.device_a[row]), float(time_s[row, 0]),
-            float(bears_s[row, column]), float(excess[row, column]),
+            float(self.bears_s[row, column]), float(excess[row, column]),
         )
+
+
+def _over(time_s: Floats, allowed_s: Floats) -> Floats:
+    """A time as a multiple of what is allowed, 0 where that has no end."""
+    return np.where(np.isinf(allowed_s), 0.0, time_s / allowed_s)

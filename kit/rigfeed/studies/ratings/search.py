@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from rigfeed.installation import PlacedNode
+from rigfeed.installation import PlacedNode, node_of
 from rigfeed.parts.alike import family_of
 from rigfeed.parts.interfaces import ProtectiveDevice
 from rigfeed.practice import Setting, Threshold
@@ -90,7 +90,17 @@ class Search:
             guards = self.view[WIRING].protections_of(f"{load.id}.{part.poles[0]}")
             if part.stated_fuse_a is None and any(guard.id == node.id for guard, _ in guards):
                 yield f"the maker of {load.title} states no fuse"
+        if self._is_link(node):
+            yield "what flows while the battery on one side charges that on the other"
         yield from self.carried.unknown(node, device)
+
+    def _is_link(self, node: PlacedNode) -> bool:
+        """Whether batteries stand on both sides."""
+        sections, found = self.view[SECTIONS], set()
+        stores = {battery.id for battery, part in self.view.installation.sources if part.stores}
+        for side in sections.fed_sides(node):
+            found.add(frozenset(stores & {node_of(net) for net in sections.sources_of(side, without=node.id)}))
+        return len(found - {frozenset()}) > 1
 
 
 def _faults(view: View) -> Faults | None:

@@ -60,6 +60,9 @@ def elements_with(operating: Operating, timeline: Timeline, body_ohm: float) -> 
     a = near.a if near and near.a != core.a else (near.b if near else core.a)
     b = far.a if far and far.a != core.b else (far.b if far else core.b)
     kept = [e for e in elements if e not in (core, near, far)]
+    if short.share in (0.0, 1.0):  # at an end: the whole core is one of the two parts, the other has no length
+        part, at = (f"{core.name}@2", a) if short.share == 0.0 else (f"{core.name}@1", b)
+        return [*kept, Resistor(part, a, b, total), Resistor("@short", at, short.to, ohm)]
     return [
         *kept, Resistor(f"{core.name}@1", a, "@middle", total * short.share),
         Resistor(f"{core.name}@2", "@middle", b, total * (1 - short.share)),
