@@ -16,6 +16,7 @@ from tests.scenarios.hands import cabled, changed, checks, found, names
 import rigfeed
 from rigfeed import OPERATING, Path, Remove
 from rigfeed.studies.ampacity import AMPACITY
+from rigfeed.studies.ratings import RATINGS
 from rigfeed.studies.prospective import PROSPECTIVE
 
 FULL = {"nodes__dcdc__settings": {"enable": "volts", "profile": "LiFePO4"}}  # all it can, started by its input
@@ -36,11 +37,14 @@ def fed_by(mm2: str, fuse: str = "fuse:hi-70", **more: object):
     return rigfeed.assess(changed("juniper", **values), only=["fuse-above-ampacity", "charger-lockout"])
 
 
-def test_the_input_takes_55_a(assessment):
-    operating = fed_by("25")[OPERATING]
+def test_the_input_takes_55_a_so_that_the_fuse_is_70_a(assessment):
+    thick = fed_by("25")
+    operating, window = thick[OPERATING], thick[RATINGS].windows["F1"]
     assert operating.across("charging", "start") == pytest.approx(12.6, abs=0.03)
     assert operating.current("charging", "W2") == pytest.approx(55, rel=0.05)
-    assert operating.current("charging", "W2") / 0.8 == pytest.approx(69, rel=0.05)  # and so the fuse is 70 A
+    assert window.least_a == pytest.approx(55 / 0.8, rel=0.05)  # 69 A
+    assert window.fitting_a == (70.0,)
+    assert not fed_by("16")[RATINGS].windows["F1"].is_open  # 49 A in the bay, and no fuse carries 55 A below that
 
 
 def test_16_mm2_carries_less_than_any_fuse_that_carries_the_charger():
