@@ -16,8 +16,8 @@ from tests.scenarios.hands import cabled, changed, checks, found, names
 import rigfeed
 from rigfeed import OPERATING, Path, Remove
 from rigfeed.studies.ampacity import AMPACITY
-from rigfeed.studies.ratings import RATINGS
 from rigfeed.studies.prospective import PROSPECTIVE
+from rigfeed.studies.ratings import RATINGS
 
 FULL = {"nodes__dcdc__settings": {"enable": "volts", "profile": "LiFePO4"}}  # all it can, started by its input
 INPUT = ("W1", "W2", "W3")
