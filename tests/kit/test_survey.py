@@ -21,6 +21,7 @@ from rigfeed.checks.check import Fact, NotChecked
 from rigfeed.checks.facts import all_subjects, open_questions, subjects
 from rigfeed.checks.survey import Survey, ask, facts_of, survey_check, survey_checks
 from rigfeed.checks.termination import ring_hole_mismatch
+from rigfeed.examples import examples
 from rigfeed.keyed import Keyed
 from rigfeed.parts.interfaces import Joint
 from rigfeed.parts.shelf import open_shelf
@@ -207,7 +208,7 @@ def answered(design, answers):
     raise AssertionError("questions without end")
 
 
-@pytest.mark.parametrize("name", ["hazel", "larch", "alder"])
+@pytest.mark.parametrize("name", examples())
 def test_when_all_is_answered_well_no_question_is_left(name):
     design = rigfeed.load(rigfeed.example(name))
     before, after = assess(design), assess(answered(design, GOOD))

@@ -122,7 +122,8 @@ def test_alder_the_converter_idles_away_10_ah_a_week_where_the_switch_is_passed_
 
 
 def test_alder_the_isolated_output_meets_the_body_at_the_antenna():
-    required = rigfeed.assess(changed("alder", nodes__conv__facts={"isolation-required": True}), only=["isolation-lost"])
+    wanted = changed("alder", nodes__conv__facts={"isolation-required": True})
+    required = rigfeed.assess(wanted, only=["isolation-lost"])
     assert "VHF quarter wave" in found(required, "isolation-lost", "nodes.conv").text()
 
 

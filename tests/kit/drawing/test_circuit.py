@@ -24,12 +24,13 @@ from rigfeed.drawing.circuit_symbols import look
 from rigfeed.drawing.frame import LEAST_TEXT_MM
 from rigfeed.drawing.scene import Circle, Group, Item, Lettering, Line, Scene, Symbol
 from rigfeed.drawing.svg import svg_text
+from rigfeed.examples import examples
 from rigfeed.papers.paper import Page, Wanted
 from rigfeed.parts.interfaces import ProtectiveDevice
 from rigfeed.parts.shelf import open_shelf
 from rigfeed.path import Path
 
-NAMES = ("hazel", "larch", "alder", "sixty")
+NAMES = (*examples(), "sixty")
 
 
 @cache
@@ -308,7 +309,7 @@ def natural_moves_mm(before: Scene, after: Scene) -> list[float]:
     return [abs(one[id_][0] - other[id_][0]) + abs(one[id_][1] - other[id_][1]) for id_ in one]
 
 
-@pytest.mark.parametrize("name", ["hazel", "larch", "alder"])
+@pytest.mark.parametrize("name", examples())
 def test_another_length_moves_hardly_anything(name):
     design = read(rigfeed.example(name))
     before = rigfeed.assess(design, only=["hole-overfull"]).drawing("circuit")

@@ -13,12 +13,13 @@ import rigfeed
 from rigfeed.drawing.font import CUT, width_mm
 from rigfeed.drawing.frame import EASY_TEXT_MM
 from rigfeed.drawing.legend import TEXT_MM, least_height_mm, whole_sentences
+from rigfeed.examples import examples
 
 WORDS = st.lists(st.text("abcdefgh ", min_size=1, max_size=30), min_size=1, max_size=6)
 
 
 @pytest.mark.parametrize("kind", ["circuit", "routes"])
-@pytest.mark.parametrize("name", ["hazel", "larch", "alder"])
+@pytest.mark.parametrize("name", examples())
 def test_a_demonstration_is_told_without_a_cut_on_a_page_on_which_it_is_read_with_ease(name, kind):
     scene = rigfeed.assess_file(rigfeed.example(name)).drawing(kind)
     assert [text.text for text in texts_of(scene) if CUT in text.text] == []

@@ -23,6 +23,7 @@ from rigfeed.drawing.frame import LEAST_TEXT_MM
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Circle, Group, Lettering, Line, Scene
 from rigfeed.drawing.svg import svg_text
+from rigfeed.examples import examples
 from rigfeed.papers.paper import Page, Wanted
 from rigfeed.path import Path
 from rigfeed.studies.bundles import BUNDLES
@@ -101,7 +102,7 @@ def test_the_same_holds_wherever_a_person_puts_the_points(seed):
     assert outside(scene) == []
 
 
-@pytest.mark.parametrize("name", ["hazel", "larch", "alder"])
+@pytest.mark.parametrize("name", examples())
 def test_a_demonstration_fits_the_smallest_page_with_letters_that_can_be_read(name):
     scene = plan(demonstration(name))
     assert scene.width_mm == 297.0

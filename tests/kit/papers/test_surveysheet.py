@@ -6,6 +6,7 @@ import re
 from itertools import groupby
 
 from rigfeed.checks.facts import open_questions
+from rigfeed.examples import examples
 from rigfeed.papers.places import walk
 from rigfeed.papers.surveysheet import survey_lines
 
@@ -16,7 +17,7 @@ def every_open_question(assessment):
 
 
 def test_every_open_question_is_on_it_once(assessed):
-    for name in ("hazel", "larch", "alder"):
+    for name in examples():
         assessment = assessed(name)
         lines = [line for line in survey_lines(assessment) if line.assumed is None]
         found = [(line.question, str(subject.path)) for line in lines for subject in line.subjects]
@@ -27,7 +28,7 @@ def test_every_open_question_is_on_it_once(assessed):
 
 
 def test_one_walk_the_vehicle_first_and_no_place_twice(assessed, rows):
-    for name in ("hazel", "larch", "alder"):
+    for name in examples():
         assessment = assessed(name)
         places = [place for place, _ in groupby(row["where"] for row in rows(assessment.paper("survey-sheet")))]
         assert places[0] == "vehicle"

@@ -14,6 +14,7 @@ import rigfeed
 from rigfeed.assess import assess
 from rigfeed.design.file import parse
 from rigfeed.errors import UnknownName
+from rigfeed.examples import examples
 from rigfeed.packing import enclosing_diameter
 from rigfeed.parts.shelf import Shelf
 from rigfeed.registry import make_registry
@@ -389,7 +390,7 @@ def test_a_supplied_lead_that_passes_no_hole_waits_for_the_thick_ones():
     assert [step.conductor for step in found.steps("pull")] == ["W1", "F9"]
 
 
-@pytest.mark.parametrize("name", ["hazel", "larch", "alder"])
+@pytest.mark.parametrize("name", examples())
 def test_every_conductor_is_drawn_once_every_fitting_fitted_once_and_the_fuses_come_last(name):
     assessment = rigfeed.assess(rigfeed.load(rigfeed.example(name)), only=[])
     found, installation = assessment[BUNDLES], assessment.installation

@@ -10,6 +10,7 @@ from tests.kit.studies.faults.spice import traced
 
 import rigfeed
 from rigfeed.assess import Assessment
+from rigfeed.examples import examples
 from rigfeed.studies.faults import FAULTS, Faults
 from rigfeed.studies.faults.result import CaseFaults
 from rigfeed.studies.operating import OPERATING
@@ -63,7 +64,7 @@ def test_currents_of_every_step(seed, tool, tmp_path):
     follow(assessed(made(seed).text()), tool("ngspice"), tmp_path)
 
 
-@pytest.mark.parametrize("name", ["hazel", "larch", "alder"])
+@pytest.mark.parametrize("name", examples())
 def test_currents_of_the_examples_with_their_chargers_and_converters(name, tool, tmp_path):
     follow(rigfeed.assess(rigfeed.load(rigfeed.example(name)), only=[]), tool("ngspice"), tmp_path)
 

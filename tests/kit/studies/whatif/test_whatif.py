@@ -14,6 +14,7 @@ from tests.kit.studies.whatif.spice import potentials
 import rigfeed
 from rigfeed import OPERATING, Add, Path, Remove, Set, apply
 from rigfeed.design.file import parse
+from rigfeed.examples import examples
 from rigfeed.network.elements import BODY, Diode, Resistor
 from rigfeed.studies.circuit import zeros_of
 from rigfeed.studies.sections import SECTIONS
@@ -22,7 +23,7 @@ from rigfeed.studies.whatif_cut import fed_without
 from rigfeed.studies.whatif_network import elements_in
 from rigfeed.studies.whatif_outages import OUTAGES, WORSE
 
-EXAMPLES = ("hazel", "larch", "alder", "wren")
+EXAMPLES = examples()
 
 
 def assessed(name: str, **changes: object):
