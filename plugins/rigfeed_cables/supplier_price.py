@@ -23,7 +23,8 @@ def sold_and_price(given: Given, cells: dict[str, str], notes: list[Note]) -> No
     if price := cells.pop("price", ""):
         amount, currency = price.split()
         said = f"{given.text('price')} {given.header('price')}"
-        per_metre, note = _per_metre(Decimal(amount), said, pack, lengths_m)
+        is_ours = "part" in given.texts  # a catalog of ours, whose prices are those of a metre
+        per_metre, note = (Decimal(amount), None) if is_ours else _per_metre(Decimal(amount), said, pack, lengths_m)
         if note:
             notes.append(note)
         if per_metre is not None:
