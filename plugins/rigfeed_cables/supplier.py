@@ -18,6 +18,10 @@ from rigfeed_cables.supplier_row import Refused, Row, refuse
 
 THIN_MM = 0.15  # the thinnest wall of an insulation; common practice, no source
 MOST_THICK = 8.0  # of the outside against the metal; thin cores in a thick sheath have 6; common practice, no source
+_COUNTED = re.compile(r"(\d{1,2})\s*[x×*g]\s*\d", re.I)
+_NAMED = re.compile(r"(?<![\d.,])(\d{1,2})\s*[x×]\s*(\d+(?:[.,]\d+)?)(?![\d.,])", re.I)
+_AUTO = re.compile(r"\bauto", re.I)
+_SWG = re.compile(r"\bswg\b", re.I)
 _INCH = re.compile(r"\"|\bin(?:ch(?:es)?)?\b")
 MEANINGS = (
     Meaning("size", (
@@ -106,9 +110,9 @@ def _cores(row: Row) -> int | None:
     cores, size = row.given.text("cores"), row.given.text("size")
     if cores.isdecimal():
         return int(cores)
-    if counted := re.match(r"(\d{1,2})\s*[x×*g]\s*\d", f"{cores} {size}".strip(), re.I):
+    if counted := _COUNTED.match(f"{cores} {size}".strip()):
         return int(counted[1])
-    named = re.search(r"(?<![\d.,])(\d{1,2})\s*[x×]\s*(\d+(?:[.,]\d+)?)(?![\d.,])", row.given.text("title"), re.I)
+    named = _NAMED.search(row.given.text("title"))
     if named and int(named[1]) <= sizes.MOST_CORES and row.given.figures(named[2]) == row.given.figures(size):
         return int(named[1])
     return words.cores_in(row.words)
@@ -130,7 +134,7 @@ def _size(row: Row) -> tuple[float, tuple[float, ...]]:
     if not winners:
         readings = tuple(str(size) for text in texts for size in text.sizes)
         raise refuse(texts[0].column, f"no size of the row fits into an outside diameter of {od_mm:g} mm", readings)
-    is_auto = bool(re.search(r"\bauto", " ".join(map(row.given.text, ("size", "title", "code"))), re.I))
+    is_auto = bool(_AUTO.search(" ".join(map(row.given.text, ("size", "title", "code")))))
     if len(winners) > 1 and is_auto:
         winners = tuple(agreed for agreed in winners if any(size.rank == 3 for _, size in agreed.taken)) or winners
     if len(winners) > 1 or (winners[0].is_open and not supported(row, winners[0].area_mm2)):
@@ -162,7 +166,7 @@ def _tell_thick(row: Row, area_mm2: float) -> None:
 
 def _size_texts(row: Row) -> list[sizes.Text]:
     found: list[sizes.Text] = []
-    if re.search(r"\bswg\b", " ".join(map(row.given.text, ("size", "gauge", "title"))), re.I):
+    if _SWG.search(" ".join(map(row.given.text, ("size", "gauge", "title")))):
         raise refuse("size", "SWG is another gauge than AWG, and is not read here; write mm2 or the strands")
     for column in ("size", "gauge", "strands", "title"):
         text, header = row.given.text(column), row.given.header(column)

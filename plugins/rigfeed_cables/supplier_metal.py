@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
+from rigfeed.plugin import Given
 from rigfeed_cables import supplier_sizes as sizes
 from rigfeed_cables import supplier_words as words
 from rigfeed_cables.cable import COPPER
@@ -20,43 +22,48 @@ CLAD_BAND = (0.0245, 0.0310)
 HIGH = {  # what a resistance that is not given is taken as: the high end of lists of such cable
     "copper": 0.0195, "tinned copper": 0.0205, "copper-clad aluminium": 0.0310, "aluminium": 0.0310,
 }
-
 _WARM = re.compile(r"(?:@|\b(?:at|bei|bij|vid|a|à))\s*(\d{1,2})\s*°?\s*c\b|(?<!\d)(\d{2})\s*°\s*c\b", re.I)
-_OHM_UNITS = (
+_UNIT = re.compile(r"@.*|/\s*1000\s*\S+|/\s*100\s*m\b|per 1000\s*\S+|\bmax\b|[<≤]", re.I)
+_OHM_UNITS = tuple((factor, re.compile(pattern, re.I)) for factor, pattern in (
     (FEET_PER_KM, r"ohms?\s*/\s*(?:1000\s*(?:ft|feet|')|kft|mft\b)|per 1000\s*(?:ft|feet)|/\s*1000\s*(?:ft|')|/\s*kft"),
     (FEET_PER_KM, r"m(?:illi)?\s?(?:ohms?|ω)\s*(?:/|per)\s*(?:ft|foot)"), (10.0, r"/\s*100\s*m\b"),
-    (1.0, r"m(?:illi)?\s?(?:ohms?|ω)\s*(?:/|per|pro)\s*m"), (1.0, r"(?:/|per|pro)\s*km\b"),
+    (1.0, r"m(?:illi)?\s?(?:ohms?|ω)\s*(?:/|per|pro)\s*m"), (0.001, r"m(?:illi)?\s?(?:ohms?|ω)\s*(?:/|per|pro)\s*km\b"),
+    (1.0, r"(?:/|per|pro)\s*km\b"),
     (1 / MILE_KM, r"(?:ohms?|ω)\s*(?:/|per)\s*mi(?:le)?\b"),
     (1000.0, r"(?:ohms?|ω)\s*(?:/|per)\s*m\b"),
-)
+))
 
 
-def _ohms_per_km(row: Row) -> tuple[list[tuple[str, float]], bool]:
+def _ohms_per_km(row: Row) -> tuple[tuple[tuple[str, float], ...], bool]:
     """The readings of the resistance at 20 degC as (unit, ohm per km), and whether the list names the unit."""
-    text, header = row.given.text("ohm"), row.given.header("ohm")
     if "ohm_per_km" in row.cells:
-        return [("ohm/km", float(row.cells["ohm_per_km"]))], True
-    if not text:
-        return [], True
-    bare = re.sub(r"@.*|/\s*1000\s*\S+|/\s*100\s*m\b|per 1000\s*\S+|\bmax\b|[<≤]", "", text, flags=re.I)
-    numbers = row.given.figures(bare)
+        return (("ohm/km", float(row.cells["ohm_per_km"])),), True
+    text = row.given.text("ohm")
+    return _read(text, row.given.header("ohm"), row.given.comma) if text else ((), True)
+
+
+@lru_cache(maxsize=1000)
+def _read(text: str, header: str, comma: bool) -> tuple[tuple[tuple[str, float], ...], bool]:
+    numbers = Given({}, comma=comma).figures(_UNIT.sub("", text))
     if len(numbers) != 1 or not numbers[0]:
         raise refuse("ohm", f"{text!r} is not one resistance")
     warm = _WARM.search(f"{text} {header}")
     cold = numbers[0] / (1 + 0.00393 * (float(warm[1] or warm[2]) - 20)) if warm else numbers[0]
     for told in (text, header):
         for factor, pattern in _OHM_UNITS:
-            if match := re.search(pattern, told, re.I):
-                return [(match[0], cold * factor)], True
-    return [("ohm/km", cold), ("ohm/1000 ft", cold * FEET_PER_KM), ("ohm/m", 1000 * cold)], False
+            if match := pattern.search(told):
+                return ((match[0], cold * factor),), True
+    return (("ohm/km", cold), ("ohm/1000 ft", cold * FEET_PER_KM), ("ohm/m", 1000 * cold)), False
 
 
 def areas_by_ohm(row: Row) -> list[float]:
+    """The areas that the resistance leaves open, of copper and of clad aluminium [mm2]."""
     ohms, _ = _ohms_per_km(row)
     return [1000 * rho / ohm for _, ohm in ohms for rho in (0.0184, 0.0275)]
 
 
 def supported(row: Row, area_mm2: float) -> bool:
+    """Whether the resistance is that of such an area."""
     return any(sizes.same(area, area_mm2) for area in areas_by_ohm(row))
 
 

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from rigfeed.plugin import Given, Note
+
+_JOINT = re.compile(r"[_-]|(?<=[A-Za-z])(?=\d)")
 
 
 class Refused(Exception):
@@ -32,12 +35,12 @@ class Row:
         """Leave a cell out."""
         self.notes.append(Note("left out", column, says))
 
-    @property
+    @cached_property
     def words(self) -> str:
         """All that may name material, insulation and cores."""
         names = ("code", "title", "material", "strands", "insulation", "cores", "size")
         texts = map(self.given.text, names)
-        return " ".join(re.sub(r"[_-]|(?<=[A-Za-z])(?=\d)", " ", text) for text in texts)
+        return " ".join(_JOINT.sub(" ", text) for text in texts if text)
 
 
 def refuse(column: str, says: str, readings: tuple[str, ...] = (), likely: str = "") -> Refused:

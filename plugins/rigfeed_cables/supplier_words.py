@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import lru_cache
+from typing import TypeVar
 
 _CODES = {
     "RD": "red rd rot rouge rojo rosso rood röd rt", "BK": "black bk blk schwarz noir negro nero zwart svart sw",
@@ -21,17 +22,24 @@ _EARTH = re.compile(
 )
 _ADJECTIVES = {"trans", "transparent", "clear", "light", "dark", "hell", "dunkel", "with", "stripe", "and", "und", "et"}
 
-_INSULATIONS = (
+T = TypeVar("T")
+
+
+def _compiled(pairs: tuple[tuple[T, str], ...]) -> tuple[tuple[T, re.Pattern[str]], ...]:
+    return tuple((name, re.compile(pattern, re.I)) for name, pattern in pairs)
+
+
+_INSULATIONS = _compiled((
     ("silicone", r"silicon|silikon|\bsir?\b"), ("xlpe", r"xlp|vpe\b|\bxl-?pe|cross-?link"), ("epr", r"\bepr\b|\bepdm"),
     ("rubber", r"rubber|gummi|caoutchouc|neopren"), ("pvc", r"pvc|vinyl"),
-)
-_CORES = (
+))
+_CORES = _compiled((
     (2, r"\btwin\b|\btwo[ -]?core|\bzwei-?adrig|\b2[ -]?core|\b2-?adrig|\bbifilaire|\bpair\b|\bduplex\b|\bbipolar"),
     (3, r"\bthree[ -]?core|\bdrei-?adrig|\b3[ -]?core|\b3-?adrig|\btriple\b"),
     (4, r"\b4[ -]?core|\b4-?adrig|\bfour[ -]?core"),
     (5, r"\b5[ -]?core|\b5-?adrig"), (7, r"\b7[ -]?core|\b7-?adrig|\bseven[ -]?core"),
     (1, r"\bsingle\b|\b1[ -]?core|\beinadrig|\bein-?adrig|\bunipolaire"),
-)
+))
 CLAD = re.compile(r"\bcca|copper[ -]?clad|\bclad\b|kupferkaschiert|copper look|cu/al|\bccs\b", re.I)
 TINNED = re.compile(
     r"tinned|verzinnt|estañad|estanhad|förten[nt]|étamé|etame|stagnat|vertind|\btcu?\b|\bsn\b", re.I
@@ -61,13 +69,13 @@ def colours_in(text: str) -> tuple[str, tuple[str, ...]]:
 @lru_cache(maxsize=5000)
 def insulation_in(text: str) -> str:
     """The insulation that a text names, as the catalog has it; empty if none."""
-    return next((name for name, pattern in _INSULATIONS if re.search(pattern, text, re.I)), "")
+    return next((name for name, pattern in _INSULATIONS if pattern.search(text)), "")
 
 
 @lru_cache(maxsize=5000)
 def cores_in(text: str) -> int | None:
     """The number of cores that a text names."""
-    return next((count for count, pattern in _CORES if re.search(pattern, text, re.I)), None)
+    return next((count for count, pattern in _CORES if pattern.search(text)), None)
 
 
 @lru_cache(maxsize=5000)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -13,7 +14,7 @@ from rigfeed.errors import InputError, Place
 from rigfeed.files import replace_file
 from rigfeed.intake.plain import id_of
 from rigfeed.intake.taking import Outcome, Taken
-from rigfeed.parts.catalog import LocalFile, Row, read_rows
+from rigfeed.parts.catalog import LocalFile, Row, each_row
 
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 FIRST = ("part", "title")
@@ -87,27 +88,33 @@ def changes(old: Path, text: str) -> tuple[Change, ...]:
     InputError
         If the old catalog cannot be read.
     """
-    before = _by_id(read_rows(LocalFile(old))) if old.exists() else {}
-    after = _by_id(read_rows(_Text(old.stem, text)))  # type: ignore[arg-type]
-    return tuple(_compared(before, after))
+    before = {_key(row): _packed(row) for row in each_row(LocalFile(old))} if old.exists() else {}
+    return tuple(_compared(before, each_row(_Text(old.stem, text))))  # type: ignore[arg-type]
 
 
-def _compared(before: dict[str, Row], after: dict[str, Row]) -> Iterator[Change]:
-    for key, row in after.items():
-        if key not in before:
+def _compared(before: dict[str, str], after: Iterator[Row]) -> Iterator[Change]:
+    for row in after:
+        was, now = before.pop(_key(row), ""), _packed(row)
+        if not was:
             yield Change(row.id, "added", {})
-        elif cells := _differing(before[key].cells, row.cells):
-            yield Change(row.id, "changed", cells)
-    yield from (Change(row.id, "removed", {}) for key, row in before.items() if key not in after)
+        elif was != now:
+            yield Change(row.id, "changed", _differing(json.loads(was)[1], json.loads(now)[1]))
+    yield from (Change(json.loads(was)[0], "removed", {}) for was in before.values())
+
+
+def _packed(row: Row) -> str:
+    """A row without its source as one text: a hundred thousand of them are held."""
+    cells = {name: cell for name, cell in row.cells.items() if name != "source"}
+    return json.dumps([row.id, cells], ensure_ascii=False, sort_keys=True)
 
 
 def _differing(old: dict[str, str], new: dict[str, str]) -> dict[str, tuple[str, str]]:
-    names = [name for name in dict.fromkeys((*old, *new)) if name != "source"]
+    names = dict.fromkeys((*old, *new))
     return {name: (old.get(name, ""), new.get(name, "")) for name in names if old.get(name) != new.get(name)}
 
 
-def _by_id(rows: list[Row]) -> dict[str, Row]:
-    return {f"{row.kind}:{row.id.lower()}": row for row in rows}
+def _key(row: Row) -> str:
+    return f"{row.kind}:{row.id.lower()}"
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ from rigfeed.parts.part import PartKind
 State = Literal["taken", "taken with a mark", "refused"]
 STATES: tuple[State, ...] = get_args(State)
 WORDS = ("code", "title", "part", "source")  # meanings whose texts may hold any sign
+_FORMULA = re.compile(r"[=@]|[+-](?![\d.,])")
 _FOOTNOTE = re.compile(r"[*†‡]\)?$|\d\s?[¹²³]\)?$")
 TOLD_EVERY = 1000  # rows
 
@@ -221,7 +222,7 @@ def _odd(texts: Table[str, str]) -> Iterator[Note]:
     for meaning, text in texts.items():
         if text == "=":
             yield Note("refused", meaning, "is a formula, and the file does not hold its value: open and save it anew")
-        elif re.match(r"[=@]|[+-](?![\d.,])", text):
+        elif _FORMULA.match(text):
             yield Note("refused", meaning, f"{text[:40]!r} is a formula, not a value")
         elif text.startswith("date "):
             yield Note("refused", meaning, f"is the {text}: a program took a size for a day; make the column text")

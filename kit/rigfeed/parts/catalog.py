@@ -99,7 +99,12 @@ class Row:
 
 
 def read_rows(file: CatalogFile) -> list[Row]:
-    """All rows of a catalog, not yet held against the schema of their kind.
+    """All rows of a catalog, not yet held against the schema of their kind; raises what `each_row` raises."""
+    return list(each_row(file))
+
+
+def each_row(file: CatalogFile) -> Iterator[Row]:
+    """The same, one row at a time.
 
     Raises
     ------
@@ -114,15 +119,15 @@ def read_rows(file: CatalogFile) -> list[Row]:
     if not header:
         raise CatalogError("is empty", place=Place(file.where), remedy="the first line names the columns")
     _check_header(header, Place(file.where, number))
-    rows: dict[tuple[str, str], Row] = {}
+    lines: dict[tuple[str, str], int] = {}
     for number, record in records:
         row = _row(file, number, header, record)
-        first = rows.setdefault((row.kind, row.id.lower()), row)
-        if first is not row:
-            what = f"{row.kind}:{row.id} stands twice, first on line {first.line}"
+        first = lines.setdefault((row.kind, row.id.lower()), number)
+        if first != number:
+            what = f"{row.kind}:{row.id} stands twice, first on line {first}"
             remedy = "give one of them another name; capitals make no difference"
             raise CatalogError(what, place=Place(file.where, number), remedy=remedy)
-    return list(rows.values())
+        yield row
 
 
 def _records(file: CatalogFile) -> Iterator[tuple[int, list[str]]]:
