@@ -1,4 +1,4 @@
-"""An installation in one state as network elements: parts compile themselves, conductors and joints are resistors."""
+"""An installation in one state as network elements: parts compile themselves, a core and its joints are one."""
 
 from __future__ import annotations
 
@@ -8,8 +8,6 @@ from dataclasses import replace
 from rigfeed.installation import Installation, LaidCore, LaidState, PlacedNode
 from rigfeed.network.elements import LEAST_OHM, Element, Resistor
 from rigfeed.parts.interfaces import Case, Condition, placed
-
-FROM, TO = "@from", "@to"  # the metal of a core just inside its joints; "@" is in no id
 
 
 def elements_of(
@@ -27,7 +25,7 @@ def elements_of(
                 yield placed(element, node.id)
     for conductor in installation.conductors.values():
         for core in conductor.cores:
-            yield from _core(core, conductor.length_m, temperature_c[core.id])
+            yield _core(core, conductor.length_m, temperature_c[core.id])
 
 
 def condition_of(node: PlacedNode, state: LaidState, case: Case = "operating") -> Condition:
@@ -38,14 +36,11 @@ def condition_of(node: PlacedNode, state: LaidState, case: Case = "operating") -
     )
 
 
-def _core(core: LaidCore, length_m: float, metal_c: float) -> Iterator[Resistor]:
-    """The metal between two joints; a joint without resistance is one net with it."""
-    a, b = (end.net if end.contact_ohm == 0 else core.id + tag for end, tag in ((core.start, FROM), (core.end, TO)))
-    for end, net in ((core.start, a), (core.end, b)):
-        if net != end.net:
-            yield Resistor(net, end.net, net, max(end.contact_ohm, LEAST_OHM))
-    ohm = max(core.core.ohm_per_m_20 * length_m, LEAST_OHM)
-    yield Resistor(core.id, a, b, ohm, core.core.alpha_per_k, metal_c)
+def _core(core: LaidCore, length_m: float, metal_c: float) -> Resistor:
+    """The metal of a core and the joints at its ends in a row; the temperature is that of the metal alone."""
+    metal_ohm = max(core.core.ohm_per_m_20 * length_m, LEAST_OHM)
+    ohm = metal_ohm + core.start.contact_ohm + core.end.contact_ohm
+    return Resistor(core.id, core.start.net, core.end.net, ohm, core.core.alpha_per_k * metal_ohm / ohm, metal_c)
 
 
 def zeros_of(installation: Installation) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ from rigfeed.network.solution import Answer, Solution
 from rigfeed.network.solve import solve
 from rigfeed.network.values import Values
 from rigfeed.parts.interfaces import FeederType, LoadDevice
-from rigfeed.studies.circuit import FROM, TO, elements_of, zeros_of
+from rigfeed.studies.circuit import elements_of, zeros_of
 from rigfeed.studies.operating import Operating
 
 TRACE_A = 1e-3  # below it a current counts as none
@@ -89,11 +89,10 @@ class Changed:
         return outcome(self.installation, self.elements(opened))
 
     def _swapped(self, element: Element) -> Element:
-        """A core, or its joint, on the other of two terminals."""
+        """A core on the other of two terminals."""
         if self.change.swapped is None or not isinstance(element, Resistor):
             return element
-        core = element.name.removesuffix(FROM).removesuffix(TO)
-        if core not in self._cores or core in self._feeders:
+        if element.name not in self._cores or element.name in self._feeders:
             return element
         one, two = self.change.swapped
         other = {one: two, two: one}

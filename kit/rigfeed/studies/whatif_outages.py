@@ -17,7 +17,7 @@ from rigfeed.network.elements import Element
 from rigfeed.network.network import Network
 from rigfeed.network.solve import solve
 from rigfeed.network.values import Values
-from rigfeed.studies.circuit import FROM, TO, zeros_of
+from rigfeed.studies.circuit import zeros_of
 from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.whatif_network import Outcome, elements_in, opened_at_once, read, tell_state
 from rigfeed.view import Study, View
@@ -109,24 +109,21 @@ def _cores_at(installation: Installation) -> dict[str, tuple[str, ...]]:
 def _bad_joints(
     installation: Installation, state: str, whole: tuple[Element, ...], before: Outcome
 ) -> Iterator[BadJoint]:
-    network = Network.build(whole, zeros_of(installation))
-    names = network.names["resistor"]
-    place = {name: number for number, name in enumerate(names)}
-    ends = [
-        (core.id, end, place[core.id + tag])
-        for core in installation.cores for end, tag in ((core.start, FROM), (core.end, TO)) if core.id + tag in place
-    ]
-    if not ends:
+    joints = [(core.id, end) for core in installation.cores for end in (core.start, core.end) if end.contact_ohm]
+    if not joints:
         return
-    values = Values.of(network, len(ends))
-    ohm = np.array(values.resistor_ohm_20)
-    rows = np.arange(len(ends))
-    columns = np.array([column for _, _, column in ends])
-    ohm[rows, columns] *= WORSE
-    solution = solve(network, values.replace(resistor_ohm_20=ohm))
-    heat_w = solution.asked.resistor_a[rows, columns] ** 2 * ohm[rows, columns]
-    for row, (core, end, column) in enumerate(ends):
-        yield _bad_joint(core, end, state, float(ohm[row, column]), before, read(installation, solution, row),
+    network = Network.build(whole, zeros_of(installation))
+    values = Values.of(network, len(joints))
+    columns = np.array([network.where(core)[1] for core, _ in joints])
+    rows, worse = np.arange(len(joints)), np.array([WORSE * end.contact_ohm for _, end in joints])
+    ohm, alpha = np.array(values.resistor_ohm_20), np.array(values.resistor_alpha)
+    metal = alpha[rows, columns] * ohm[rows, columns]
+    ohm[rows, columns] += worse * (1.0 - 1.0 / WORSE)
+    alpha[rows, columns] = metal / ohm[rows, columns]  # only the metal is warm
+    solution = solve(network, values.replace(resistor_ohm_20=ohm, resistor_alpha=alpha))
+    heat_w = solution.asked.resistor_a[rows, columns] ** 2 * worse
+    for row, (core, end) in enumerate(joints):
+        yield _bad_joint(core, end, state, float(worse[row]), before, read(installation, solution, row),
                          float(heat_w[row]))
 
 

@@ -100,6 +100,12 @@ def test_joints_of_a_wire_are_in_series_with_it():
     assert found.across("tx", "set") == pytest.approx(12 - 5 * (0.061 + 3 * 0.005))
 
 
+def test_only_the_metal_of_a_wire_is_warm_and_not_its_joints():
+    text = one_set(cable="wire:warm").replace('"tag:none", "tag:none"', '"tag:five", "tag:none"')
+    wires_ohm = 0.041 * (1 + 0.00393 * (60 - 20))
+    assert operating(text).across("tx", "set") == pytest.approx(12 - 5 * (0.020 + wires_ohm + 3 * 0.005))
+
+
 def test_the_charge_of_a_state_wins_over_the_setting():
     text = one_set(extra='half = { start = { start = "50 %" } }')
     assert operating(text).across("half", "start") == pytest.approx(11.5 - 5 * 0.010)

@@ -50,22 +50,15 @@ def elements_with(operating: Operating, timeline: Timeline, body_ohm: float) -> 
     ohm = body_ohm if short.to == BODY and timeline.case == "lowest" else LEAST_OHM
     if short.core is None:
         return [*elements, Resistor("@short", short.at, short.to, ohm)]
-    whole = {e.name: e for e in elements if isinstance(e, Resistor) and e.name.partition("@")[0] == short.core}
-    core = whole[short.core]
-    near, far = (next((e for e in elements if isinstance(e, Resistor) and e.name == core_end), None)
-                 for core_end in (core.a, core.b))
-    joints = [e.ohm_20 if e else 0.0 for e in (near, far)]
-    metal = core.ohm_20 * (1 + core.alpha * (core.temperature_c - 20))
-    total = metal + sum(joints)
-    a = near.a if near and near.a != core.a else (near.b if near else core.a)
-    b = far.a if far and far.a != core.b else (far.b if far else core.b)
-    kept = [e for e in elements if e not in (core, near, far)]
+    core = next(e for e in elements if isinstance(e, Resistor) and e.name == short.core)
+    total = core.ohm_20 * (1 + core.alpha * (core.temperature_c - 20))
+    kept = [e for e in elements if e != core]
     if short.share in (0.0, 1.0):  # at an end: the whole core is one of the two parts, the other has no length
-        part, at = (f"{core.name}@2", a) if short.share == 0.0 else (f"{core.name}@1", b)
-        return [*kept, Resistor(part, a, b, total), Resistor("@short", at, short.to, ohm)]
+        part, at = (f"{core.name}@2", core.a) if short.share == 0.0 else (f"{core.name}@1", core.b)
+        return [*kept, Resistor(part, core.a, core.b, total), Resistor("@short", at, short.to, ohm)]
     return [
-        *kept, Resistor(f"{core.name}@1", a, "@middle", total * short.share),
-        Resistor(f"{core.name}@2", "@middle", b, total * (1 - short.share)),
+        *kept, Resistor(f"{core.name}@1", core.a, "@middle", total * short.share),
+        Resistor(f"{core.name}@2", "@middle", core.b, total * (1 - short.share)),
         Resistor("@short", "@middle", short.to, ohm),
     ]
 

@@ -83,8 +83,7 @@ def test_open_wires_agree_with_an_independent_simulator(name, tool, tmp_path):
     case = only(assessment[WHATIF].of(kind), subject)
     whole = elements_in(assessment[OPERATING], case.state)
     gone = opened | off
-    elements = [e for e in whole if e.name not in gone and not any(e.name == f"{w}@{end}" for w in opened
-                                                                   for end in ("from", "to"))]
+    elements = [e for e in whole if e.name not in gone]
     elements += [Resistor(f"added{number}", *one) for number, one in enumerate(added)]
     assert agrees(assessment.installation, elements, case.first.core_a, tool("ngspice"), tmp_path) > 5
 
@@ -115,9 +114,8 @@ def test_a_swapped_plug_agrees_with_an_independent_simulator(tool, tmp_path):
     case = only(assessment[MISHAPS].of("reversed"), "nodes.vhf")
     whole = elements_in(assessment[OPERATING], case.state)
     other = {"vhf.pos": "vhf.neg", "vhf.neg": "vhf.pos"}
-    leads = {f"{wire}{end}" for wire in ("W2", "W3") for end in ("", "@from", "@to")}
-    elements = [replace(e, a=other.get(e.a, e.a), b=other.get(e.b, e.b)) if e.name in leads else e for e in whole
-                if e.name != "vhf"]
+    elements = [replace(e, a=other.get(e.a, e.a), b=other.get(e.b, e.b)) if e.name in ("W2", "W3") else e
+                for e in whole if e.name != "vhf"]
     elements.append(Diode("guard", "vhf.neg", "vhf.pos", 0.8, 0.01))
     assert agrees(assessment.installation, elements, case.first.core_a, tool("ngspice"), tmp_path) > 5
     assert case.devices == ("F1",)
@@ -172,14 +170,16 @@ def test_bad_joints_agree_with_an_independent_simulator(name, tool, tmp_path):
     assert joints[0].lost_v > 0.01
     for joint in (*joints[:3], joints[-1]):
         whole = elements_in(assessment[OPERATING], joint.state)
-        cores = {core.id: core for core in assessment.installation.cores}
-        tag = "@from" if cores[joint.core].start is joint.end else "@to"
-        elements = [replace(e, ohm_20=e.ohm_20 * WORSE) if e.name == joint.core + tag else e for e in whole]
+        near = next(e for e in whole if e.name == joint.core).a
+        more_ohm = joint.ohm * (1 - 1 / WORSE)
+        elements = [replace(e, a="beyond") if e.name == joint.core else e for e in whole]
+        elements.append(Resistor("more", near, "beyond", more_ohm))
         volt = potentials(elements, zeros_of(assessment.installation), tool("ngspice"), tmp_path)
         if joint.load is not None:
             assert joint.load_v == pytest.approx(volt[f"{joint.load}.pos"] - volt[f"{joint.load}.neg"], abs=1e-4)
-        joint_v = next(volt[e.a] - volt[e.b] for e in elements if e.name == joint.core + tag)
-        assert joint.heat_w == pytest.approx(joint_v**2 / joint.ohm, rel=1e-3, abs=1e-4)
+        joint_a = (volt[near] - volt["beyond"]) / more_ohm
+        assert joint.ohm == pytest.approx(WORSE * joint.end.contact_ohm)
+        assert joint.heat_w == pytest.approx(joint_a**2 * joint.ohm, rel=1e-3, abs=1e-4)
 
 
 # what must hold
