@@ -57,8 +57,8 @@ def agrees(installation, elements, core_a, ngspice, folder) -> int:
 
 
 def without(elements, wires: set[str]):
-    """The elements without some wires and their joints, and without the loads that nothing feeds then."""
-    return fed(e for e in elements if e.name.removesuffix("@from").removesuffix("@to") not in wires)
+    """The elements without some wires, and without the loads that nothing feeds then."""
+    return fed(e for e in elements if e.name not in wires)
 
 
 # what is altered, written down here once more: base, changes, question, subject, wires that are open, loads that then
