@@ -35,6 +35,7 @@ OWN = {
     "measured": "measuring",
     "calc": "calculating",
     "catalog": "shelf",
+    "stock": "stock",
     "practice": "practices",
     "plugins": "shelf",
     "plugin": "scaffolding",

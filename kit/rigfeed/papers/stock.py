@@ -82,6 +82,20 @@ def supplied(stock: Stock, wanted: Iterable[Need], cuts: Cuts) -> tuple[Supply, 
     return tuple(found)
 
 
+def lefts(stock: Stock, supplies: Iterable[Supply]) -> tuple[dict[tuple[str, int], float], dict[tuple[str, int], int]]:
+    """What is left of the rows that something is taken from, by file and line: lengths [m], and pieces."""
+    lengths_m: dict[tuple[str, int], float] = {}
+    pieces: dict[tuple[str, int], int] = {}
+    there = {item.at: item.pieces or 0 for item in stock.items}
+    for supply in supplies:
+        if supply.cutting is not None:
+            lengths_m |= {use.length.at: use.left_m for use in supply.cutting.uses}
+        elif supply.need.part is not None:
+            for at, taken in stock.taken(supply.need.part.key, supply.pieces).items():
+                pieces[at] = pieces.get(at, there[at]) - taken
+    return lengths_m, pieces
+
+
 # papers
 
 

@@ -16,11 +16,12 @@ MOST_STEPS = 40_000  # of that search; where it is not at its end by then, the b
 
 @dataclass(frozen=True)
 class Length:
-    """A spool or an offcut. Without a colour it is taken for cuts of any."""
+    """A spool or an offcut. Without a colour it is taken for cuts of any. `at`: file and line of its row."""
 
     label: str
     length_m: float
     colour: str = ""
+    at: tuple[str, int] = ("", 0)
 
 
 @dataclass(frozen=True)
@@ -57,7 +58,7 @@ class Cutting:
 
 def cutting(lengths: Sequence[Length], cuts: Sequence[Cut]) -> Cutting:
     """Cuts of one cable from lengths of it; the same things give the same plan, in whatever order they come."""
-    pieces = sorted(lengths, key=lambda length: (length.length_m, length.label))
+    pieces = sorted(lengths, key=lambda length: (length.length_m, length.label, length.at))
     wanted = sorted(cuts, key=lambda cut: (-cut.length_m, cut.id))
     rooms = [_unit(piece.length_m) for piece in pieces]
     fits = [[_is_of(piece, cut) for piece in pieces] for cut in wanted]

@@ -13,7 +13,9 @@ A row has a length or a number of pieces. Lines that begin with ``#`` are remark
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator
+import io
+import math
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -90,6 +92,32 @@ def read_stock(path: Path) -> tuple[Item, ...]:
             errors.append(error)
     known_or_raise(errors)
     return tuple(items)
+
+
+def text_after(path: Path, lengths_m: Mapping[int, float], pieces: Mapping[int, int]) -> str:
+    """The text of a stock file after something was taken: by line what is left of a length [m], and how many pieces.
+
+    Lengths are rounded down to the centimetre; a row of which nothing is left goes. All else stays as it is.
+    """
+    text = read_bytes(path, most=MOST_BYTES).decode("utf-8-sig")
+    header: list[str] = []
+    lines = []
+    for number, line in enumerate(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"), start=1):
+        if not header and line.strip(" ,") and not line.startswith("#"):
+            header = [cell.strip() for cell in next(csv.reader([line]))]
+        if number in lengths_m or number in pieces:
+            record = next(csv.reader([line]))
+            left_cm = math.floor(lengths_m.get(number, 0.0) * 100 + 1e-6)
+            if not left_cm and not pieces.get(number):
+                continue
+            column, left = ("length", f"{left_cm / 100:.2f} m") if left_cm else ("pieces", str(pieces[number]))
+            record[header.index(column)] = left
+            out = io.StringIO()
+            csv.writer(out, lineterminator="").writerow(record)
+            lines.append(out.getvalue())
+        else:
+            lines.append(line)
+    return "\n".join(lines)
 
 
 def _records(path: Path) -> Iterator[tuple[int, list[str]]]:

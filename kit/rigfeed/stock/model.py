@@ -25,6 +25,11 @@ class Item:
     place: Place = NOWHERE
 
     @property
+    def at(self) -> tuple[str, int]:
+        """File and line."""
+        return self.place.file or "", self.place.line or 0
+
+    @property
     def shown(self) -> str:
         """How a paper names it: by its label, else by its line in the file."""
         return self.label or f"line {self.place.line}"
@@ -55,13 +60,27 @@ class Stock:
     def lengths(self, key: str) -> tuple[Length, ...]:
         """The spools and offcuts of a part."""
         return tuple(
-            Length(item.shown, item.length.si, colour_of(item.colour.split()))
+            Length(item.shown, item.length.si, colour_of(item.colour.split()), item.at)
             for item in self.items if item.part == key and item.length is not None
         )
 
     def pieces(self, key: str) -> int:
         """How many of a counted part there are."""
         return sum(item.pieces or 0 for item in self.items if item.part == key)
+
+    def taken(self, key: str, wanted: int) -> dict[tuple[str, int], int]:
+        """How many pieces of a counted part come from which row, one row after the other."""
+        found: dict[tuple[str, int], int] = {}
+        for item in self.items:
+            if item.part == key and item.pieces and wanted > 0:
+                found[item.at] = min(item.pieces, wanted)
+                wanted -= found[item.at]
+        return found
+
+    def also(self, other: Stock) -> Stock:
+        """The rows of both, each row of a file once."""
+        known = {item.at for item in self.items}
+        return Stock((*self.items, *(item for item in other.items if item.at not in known)))
 
     def with_part(self, item: Item, key: str) -> Stock:
         """One row more, under the whole key of its part."""

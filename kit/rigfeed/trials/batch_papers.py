@@ -14,11 +14,12 @@ from rigfeed.papers.front import Front
 from rigfeed.papers.layout import Paper
 from rigfeed.papers.materials import Need, bill, left_out, needs
 from rigfeed.papers.places import natural, subject_title
-from rigfeed.papers.stock import buying_table, cuts_of, plan_table, supplied
+from rigfeed.papers.stock import Supply, buying_table, cuts_of, plan_table, supplied
 from rigfeed.papers.table import Cell, Column, Table
 from rigfeed.papers.xlsx import workbook_bytes
 from rigfeed.quantity import System
 from rigfeed.stock.cutting import Cut
+from rigfeed.stock.model import NO_STOCK, Stock
 from rigfeed.trials.batch import Batch
 
 VEHICLES = Column("vehicles", "vehicles", width=24)
@@ -52,15 +53,22 @@ def batch_papers(batch: Batch, system: System = "metric") -> tuple[Table, ...]:
 
 def stock_papers(batch: Batch, system: System = "metric") -> tuple[Table, ...]:
     """Cutting plan and buying list of all vehicles out of one stock; none where there is no stock."""
-    stock = next(iter(batch.assessments.values())).shelf.stock
+    stock, supplies = merged_supplies(batch, system)
     if not stock:
         return ()
+    return plan_table(supplies, system, has_stock=True), buying_table(supplies, system, has_stock=True)
+
+
+def merged_supplies(batch: Batch, system: System = "metric") -> tuple[Stock, tuple[Supply, ...]]:
+    """The stock of the workshop and of the designs, each row once, and what it gives of the needs of all vehicles."""
+    stock = NO_STOCK
     cuts: dict[str, list[Cut]] = {}
     for name, assessment in batch.assessments.items():
-        for key, found in cuts_of(assessment.installation, system, name).items():
+        stock = stock.also(assessment.shelf.stock)
+        before = name if len(batch.assessments) > 1 else ""
+        for key, found in cuts_of(assessment.installation, system, before).items():
             cuts.setdefault(key, []).extend(found)
-    supplies = supplied(stock, _merged_needs(batch, system), cuts)
-    return plan_table(supplies, system, has_stock=True), buying_table(supplies, system, has_stock=True)
+    return stock, supplied(stock, _merged_needs(batch, system), cuts)
 
 
 def merged_cut_list(batch: Batch, system: System = "metric") -> Table:
