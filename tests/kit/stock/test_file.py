@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import pytest
 
 from rigfeed.errors import CatalogError, FileProblem, InputErrors
@@ -26,6 +29,14 @@ def test_rows_are_lengths_or_pieces(tmp_path):
     assert offcut.length.si == pytest.approx(7 * 0.3048)  # the foot: NIST SP 811, exact
     assert (offcut.note, offcut.shown) == ("in the drawer, left", "line 4")
     assert (rings.length, rings.pieces) == (None, 37)
+
+
+def test_the_example_of_the_guide_is_a_stock_file_of_parts_that_there_are(tmp_path, own):
+    guide = (Path(__file__).parents[3] / "catalogs" / "README.md").read_text(encoding="utf-8")
+    own.write_text(re.search(r"```csv\n(part,length.*?)```", guide, re.S)[1])
+    shelf = open_shelf()
+    assert len(shelf.stock.items) == 3
+    assert shelf.troubles == ()
 
 
 WRONG = {
