@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from rigfeed.quantity import System, show, significant
+from rigfeed.quantity import System, fitting, show, significant
 
 
 @dataclass(frozen=True)
@@ -13,28 +13,29 @@ class Measure:
     """A value in `unit`; shown with three digits in metric or US units.
 
     >>> str(Measure(11.8923, "V")), Measure(0.9, "m").text("us")
-    ('11.9 V', '2.95 ft')
+    ('11.9 V', '35.4 in')
     """
 
     value: float
     unit: str = ""
 
-    def text(self, system: System = "metric", digits: int = 3) -> str:
-        """For people, with so many significant digits."""
-        return show(self.value, self.unit, system, lambda value: significant(value, digits))
+    def text(self, system: System = "metric", digits: int = 3, *, to: str = "") -> str:
+        """For people, with so many significant digits; in the unit `to`, else in the one that fits."""
+        return show(self.value, self.unit, system, lambda value: significant(value, digits), to=to)
 
     def __str__(self) -> str:
         return self.text()
 
 
 def apart(value: Measure, limit: Measure, system: System = "metric") -> tuple[str, str]:
-    """Two measures as texts, with as many digits as it takes to see that they differ.
+    """Two measures as texts, with as many digits as it takes to see that they differ; of one kind in one unit.
 
-    >>> apart(Measure(11.685, "V"), Measure(11.7, "V"))
-    ('11.69 V', '11.7 V')
+    >>> apart(Measure(11.685, "V"), Measure(11.7, "V")), apart(Measure(0.08, "V"), Measure(0.36, "V"))
+    (('11.69 V', '11.7 V'), ('0.08 V', '0.36 V'))
     """
+    same = fitting(max(abs(value.value), abs(limit.value)), value.unit, system) if value.unit == limit.unit else ""
     for digits in range(3, 8):
-        texts = value.text(system, digits), limit.text(system, digits)
+        texts = value.text(system, digits, to=same), limit.text(system, digits, to=same)
         if texts[0] != texts[1]:
             break
     return texts

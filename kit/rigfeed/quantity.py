@@ -314,11 +314,31 @@ def significant(value: float, digits: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def show(value: float, unit: str, system: System = "metric", digits: Callable[[float], str] = three_digits) -> str:
-    """A number with its unit, in the units of a system.
+# Below which magnitude a unit gives way to a smaller one, as a meter and a tape measure do (common practice, no source).
+_SMALLER: dict[str, tuple[float, str]] = {
+    "A": (0.1, "mA"), "V": (0.1, "mV"), "W": (0.1, "mW"), "ohm": (0.1, "mohm"), "Ah": (0.1, "mAh"), "s": (0.1, "ms"),
+    "m": (0.1, "mm"), "ft": (3.0, "in"), "kg": (0.1, "g"),
+}
 
-    >>> show(1.2, "m"), show(1.2, "m", "us"), show(0.04, "%")
-    ('1.2 m', '3.94 ft', '0.04 %')
+
+def fitting(value: float, unit: str, system: System = "metric") -> str:
+    """The unit in which a single number is best read: not ``0.00103 A`` but ``1.03 mA``; columns keep theirs.
+
+    >>> fitting(0.00103, "A"), fitting(0.3, "m", "us"), fitting(1.2, "m", "us"), fitting(0.0, "A")
+    ('mA', 'in', 'ft', 'A')
     """
     to = shown_in(unit, system)
+    least, smaller = _SMALLER.get(to, (0.0, to))
+    return smaller if 0 < abs(convert(value, unit, to)) < least else to
+
+
+def show(
+    value: float, unit: str, system: System = "metric", digits: Callable[[float], str] = three_digits, *, to: str = "",
+) -> str:
+    """A number with its unit, in the units of a system: in `to`, else in the one that fits it.
+
+    >>> show(1.2, "m"), show(1.2, "m", "us"), show(0.04, "%"), show(0.00103, "A")
+    ('1.2 m', '3.94 ft', '0.04 %', '1.03 mA')
+    """
+    to = to or fitting(value, unit, system)
     return f"{digits(convert(value, unit, to))} {to}".rstrip()

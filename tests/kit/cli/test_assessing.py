@@ -68,7 +68,7 @@ def test_severity_is_a_word_and_a_shape_before_it_is_a_colour(starved):
 
 def test_us_units(run, starved):
     out = run("check", starved, "--units", "us")[1]
-    assert "2.95 ft" in out
+    assert "35.4 in" in out
     assert " m of cable" not in out
 
 
