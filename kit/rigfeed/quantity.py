@@ -314,7 +314,7 @@ def significant(value: float, digits: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-# Below which magnitude a unit gives way to a smaller one, as a meter and a tape measure do (common practice, no source).
+# Below which magnitude a unit gives way to a smaller one, as on a meter or a tape measure (common practice, no source).
 _SMALLER: dict[str, tuple[float, str]] = {
     "A": (0.1, "mA"), "V": (0.1, "mV"), "W": (0.1, "mW"), "ohm": (0.1, "mohm"), "Ah": (0.1, "mAh"), "s": (0.1, "ms"),
     "m": (0.1, "mm"), "ft": (3.0, "in"), "kg": (0.1, "g"),

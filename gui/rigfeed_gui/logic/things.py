@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from marshmallow import fields
 
 from rigfeed.assess import Assessment
-from rigfeed.checks.facts import subjects
+from rigfeed.checks.check import About
+from rigfeed.checks.facts import Subject, all_subjects
 from rigfeed.design import schema
 from rigfeed.design.edit import COLLECTIONS, Add, Edit, Remove, Rename, Set, consequences
 from rigfeed.design.model import Design
@@ -144,7 +146,7 @@ def thing(
     collection = str(path[0])
     heading = say(f"whole.{collection}") if len(path) == 1 else say(f"thing.{collection}", id=named(design, path))
     assumed = {a.subject: a for a in assessment.assumptions} if assessment else {}
-    fields_, facts = _fields(design, path, shelf, assumed, system), _facts(design, path, shelf, assessment)
+    fields_, facts = _fields(design, path, shelf, assumed, system), _facts(design, path, assessment)
     return Thing(path, heading, tuple(fields_), tuple(facts), computed(assessment, path, state, system))
 
 
@@ -241,22 +243,34 @@ def _must_be_a_terminal(terminal: str, design: Design, shelf: Shelf) -> None:
         raise UnknownName(f"terminal of {node}", terminal.partition(".")[2], names)
 
 
-def _facts(design: Design, path: Path, shelf: Shelf, assessment: Assessment | None) -> Iterator[FactRow]:
+def _facts(design: Design, path: Path, assessment: Assessment | None) -> Iterator[FactRow]:
     """The questions of all checks on this thing, each once; the answers are those of the design, not of the checks."""
     if assessment is None:
         return
-    seen: set[Path] = set()
+    if assessment not in _asked:
+        _asked[assessment] = _questions(assessment)
     plain = to_plain(design)
-    for name in assessment.checks:
-        for fact in shelf.registry.checks[name].facts:
-            for subject in subjects(assessment.installation, fact):
-                if subject.path[: len(path)] != path:
-                    continue
+    for at, question in _asked[assessment].get(path, {}).items():
+        yield FactRow(at, question, _value(plain, at))
+
+
+# the questions of an assessment, gone through once: a form is filled anew at every edit
+_asked: WeakKeyDictionary[Assessment, dict[Path, dict[Path, str]]] = WeakKeyDictionary()
+
+
+def _questions(assessment: Assessment) -> dict[Path, dict[Path, str]]:
+    """Of each thing the questions, by the place of their answer."""
+    found: dict[Path, dict[Path, str]] = {}
+    on: dict[About, tuple[Subject, ...]] = {}
+    for fact in (fact for check in assessment.asked for fact in check.facts):
+        if fact.about not in on:
+            on[fact.about] = tuple(all_subjects(assessment.installation, fact.about))
+        for subject in on[fact.about]:
+            if fact.only is None or fact.only(subject):
                 at = subject.path / fact.name if fact.about == "end" else subject.path / "facts" / fact.name
-                if at not in seen:
-                    seen.add(at)
-                    question = f"{subject.title}: {fact.question}" if fact.about == "end" else fact.question
-                    yield FactRow(at, question, _value(plain, at))
+                question = f"{subject.title}: {fact.question}" if fact.about == "end" else fact.question
+                found.setdefault(Path(*subject.path[:2]), {}).setdefault(at, question)
+    return found
 
 
 def _value(plain: Any, path: Path) -> Any:

@@ -194,7 +194,8 @@ LOGIC: Mapping[str, str] = {
     "paper.xlsx": "one workbook with all papers",
     "paper.csv": "one table file for each paper",
     "paper.json": "one data file for each paper",
-    "paper.svg": "one picture file for each drawing",
+    "paper.svg": "one picture file for each drawing and figure",
+    "paper.png": "one picture file of dots for each figure",
     "writing.format": "writing {format}",
     "writing.done": "{count} files written",
 }
