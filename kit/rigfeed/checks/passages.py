@@ -152,7 +152,7 @@ def will_not_pass(view: View) -> Said:
             continue
         if None not in leads.values():
             yield _stuck(pull, view.installation)
-        elif any(item.passes is False for item in pull.items):
+        elif _is_open(pull, answers) and any(item.passes is False for item in pull.items):
             open_.append(pull.conductor)
         else:
             unmeasured.append(pull.conductor)
@@ -162,6 +162,11 @@ def will_not_pass(view: View) -> Said:
     if unmeasured:
         why = f"needs the size of what is on the ends, or of the holes on the way: {', '.join(unmeasured)}"
         yield NotChecked("will-not-pass", why)
+
+
+def _is_open(pull: Pull, answers: Mapping[tuple[str, str], bool | None]) -> bool:
+    """Whether an end is left of which nobody has said whether it is fitted before."""
+    return any(answers.get((pull.conductor, side)) is None for side in SIDES)
 
 
 def _can_lead(pull: Pull, side: Side, fitted_before: bool | None) -> bool | None:
