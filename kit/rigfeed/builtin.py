@@ -33,7 +33,6 @@ from rigfeed.papers.loads import LOAD_LIST
 from rigfeed.papers.materials import BILL_OF_MATERIALS
 from rigfeed.papers.paper import Drawing, Paper, Plot, Wanted
 from rigfeed.papers.returnpaper import RETURN_PAPER
-from rigfeed.papers.stock import BUYING_LIST, CUTTING_PLAN
 from rigfeed.papers.surveysheet import SURVEY_SHEET
 from rigfeed.papers.terminations import TERMINATION_LIST
 from rigfeed.papers.whatif import WHAT_IF_PAPER
@@ -60,6 +59,8 @@ if TYPE_CHECKING:
     from rigfeed.assess import Assessment
     from rigfeed.drawing.scene import Scene
     from rigfeed.figures.figure import About, Figure
+    from rigfeed.papers.table import Table
+    from rigfeed.quantity import System
 
 VEHICLE_CIRCUIT_OHM = Threshold("vehicle.circuit", "mohm", "resistance of the vehicle's own wiring to a take-off")
 
@@ -158,12 +159,32 @@ def register_calculators() -> Iterable[Calculator]:
     return CALCULATORS
 
 
+# few have a stock: what reads and cuts it is loaded with the papers, not with every check
+
+
+def _cutting_plan(assessment: Assessment, system: System) -> Table:
+    from rigfeed.papers.stock import cutting_plan
+
+    return cutting_plan(assessment, system)
+
+
+def _buying_list(assessment: Assessment, system: System) -> Table:
+    from rigfeed.papers.stock import buying_list
+
+    return buying_list(assessment, system)
+
+
+def _has_stock(assessment: Assessment) -> bool:
+    return bool(assessment.shelf.stock)
+
+
 @hookimpl
 def register_papers() -> Iterable[Paper]:
     return (
         CUT_LIST, TERMINATION_LIST, LABEL_LIST, FUSE_SCHEDULE, FUSE_WINDOW, FAULT_TABLE, HOLE_LIST, LOAD_LIST,
-        BILL_OF_MATERIALS, CUTTING_PLAN, BUYING_LIST, SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED, WHAT_IF_PAPER,
-        RETURN_PAPER,
+        BILL_OF_MATERIALS, SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED, WHAT_IF_PAPER, RETURN_PAPER,
+        Paper("cutting-plan", "Cutting plan", _cutting_plan, wanted=_has_stock),
+        Paper("buying-list", "Buying list", _buying_list, wanted=_has_stock),
     )
 
 

@@ -52,7 +52,8 @@ def kinds(shelf: Shelf) -> tuple[Kind, ...]:
 
 
 def search(shelf: Shelf, kind: str, words: str = "", most: int = 200) -> Found:
-    """The parts of a kind that have all the words in key, title or source; how many more is counted to the end."""
+    """The parts of a kind that have all the words in key, title or source, those in stock first; how many more is
+    counted to the end."""
     wanted = words.lower().split()
     shown: list[PartRow] = []
     more = 0
@@ -69,9 +70,14 @@ def search(shelf: Shelf, kind: str, words: str = "", most: int = 200) -> Found:
 
 
 def _rows(shelf: Shelf, kind: str) -> Iterator[Row]:
-    for _, rows in shelf.catalogs():
+    held = [PART_KEY.fullmatch(key) for key in dict.fromkeys(item.part for item in shelf.stock.items)]
+    first = {(match["catalog"], match["row"]) for match in held if match and match["kind"] == kind}
+    tables = [(file.name, rows) for file, rows in shelf.catalogs()]
+    found = (rows.get(kind, id_) for name, rows in tables for id_ in rows.ids(kind) if (name, id_) in first)
+    yield from (row for row in found if row is not None)
+    for name, rows in tables:
         for id_ in rows.ids(kind):
-            row = rows.get(kind, id_)
+            row = rows.get(kind, id_) if (name, id_) not in first else None
             if row is not None:
                 yield row
 

@@ -39,8 +39,7 @@ def stock() -> None:
 @_json
 def list_(design: Path | None, as_json: bool) -> int:
     """List what there is, and where the files are."""
-    from rigfeed.parts.shelf import open_shelf
-    from rigfeed.stock.file import stock_files
+    from rigfeed.parts.shelf import open_shelf, stock_files
 
     shelf, files = open_shelf(design), stock_files(design)
     items = shelf.stock.items

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from rigfeed.installation import Installation
 from rigfeed.papers.cutlist import whole_length_m
 from rigfeed.papers.materials import Need, bill, needs, used_looms
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.places import by_id, natural
 from rigfeed.papers.table import Cell, Column, Table
 from rigfeed.quantity import System, show
@@ -191,11 +190,3 @@ def _longest(supplies: Iterable[Supply], system: System) -> Iterator[str]:
             for colour, lengths in sorted(colours.items())
         ]
         yield f"To buy of {supply.need.part.title}: {'; '.join(told)}."
-
-
-def _has_stock(assessment: Assessment) -> bool:
-    return bool(assessment.shelf.stock)
-
-
-CUTTING_PLAN = Paper("cutting-plan", "Cutting plan", cutting_plan, wanted=_has_stock)
-BUYING_LIST = Paper("buying-list", "Buying list", buying_list, wanted=_has_stock)

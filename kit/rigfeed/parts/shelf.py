@@ -15,12 +15,13 @@ from rigfeed.parts.catalog import CatalogFile, LocalFile, Row
 from rigfeed.parts.part import Part, PartKind
 from rigfeed.parts.tables import LateRows, Rows, Want, number_in, open_rows
 from rigfeed.practice import practices_beside
-from rigfeed.stock.model import NO_STOCK, Stock
 
 if TYPE_CHECKING:
     from rigfeed.registry import Registry
+    from rigfeed.stock.model import Stock
 
 T = TypeVar("T")
+STOCK = "stock.csv"
 
 
 class Shelf:
@@ -37,8 +38,8 @@ class Shelf:
         self._open: Mapping[str, tuple[CatalogFile, Rows]] | None = None
         self._parts: dict[tuple[str, str, str], Part] = {}
         self._left_out: list[tuple[str, RigfeedError]] = []
-        self._stock_files, self._stock, self._stock_troubles = tuple(stock), NO_STOCK, list[RigfeedError]()
-        self._stock_is_read = not self._stock_files
+        self._stock_files, self._stock_troubles = tuple(stock), list[RigfeedError]()
+        self._stock: Stock | None = None
 
     @property
     def kinds(self) -> Mapping[str, PartKind]:
@@ -49,22 +50,26 @@ class Shelf:
     def troubles(self) -> tuple[RigfeedError, ...]:
         """One error for each catalog that was left out, and for each stock file and row of one."""
         self._tables()
-        _ = self.stock
+        if self._stock_files:  # most have none: what reads them is not loaded then
+            _ = self.stock
         return (*(error for _, error in self._left_out), *self._stock_troubles)
 
     @property
     def stock(self) -> Stock:
         """What lies in the workshop of the parts of this shelf; a broken file, and a row whose part there is not, are
         left out and listed in `troubles`."""
-        if not self._stock_is_read:
-            self._stock_is_read = True  # before the rows ask for their parts
-            self._stock = self._read_stock()
+        if self._stock is None:
+            from rigfeed.stock.model import NO_STOCK
+
+            self._stock = NO_STOCK  # while the rows ask for their parts
+            self._stock = self._read_stock(NO_STOCK)
         return self._stock
 
-    def _read_stock(self) -> Stock:
+    def _read_stock(self, stock: Stock) -> Stock:
+        if not self._stock_files:
+            return stock
         from rigfeed.stock.file import read_stock
 
-        stock = NO_STOCK
         for path in self._stock_files:
             try:
                 items = read_stock(path)
@@ -119,11 +124,12 @@ class Shelf:
         if kind not in self.kinds:
             raise UnknownName("part kind", kind, self.kinds)
         rows = self._asked(lambda table: _first(table.search(kind, wants, by), by, most))
-        stock = self.stock
+        stock = self.stock if self._stock_files else None
 
         def order(row: Row) -> tuple[float, bool, str, str]:
             number = number_in(row.cells[by]) or 0.0
-            return number, not stock.has(f"{kind}:{row.catalog}/{row.id}"), row.id, row.catalog
+            is_there = stock is not None and stock.has(f"{kind}:{row.catalog}/{row.id}")
+            return number, not is_there, row.id, row.catalog
 
         best = sorted((row for _, found in rows for row in found), key=order)
         return tuple(self._built(self.kinds[kind], row) for row in best[:most])
@@ -238,7 +244,6 @@ def open_shelf(design_file: FilePath | None = None) -> Shelf:
     design.
     """
     from rigfeed.registry import installed_registry
-    from rigfeed.stock.file import stock_files
 
     registry = installed_registry()
     if design_file is None:
@@ -254,3 +259,12 @@ def own_catalogs() -> tuple[LocalFile, ...]:
 
     folder = platformdirs.user_data_path("rigfeed") / "catalogs"
     return tuple(LocalFile(path) for path in sorted(folder.glob("*.csv")))
+
+
+def stock_files(design_file: FilePath | None = None) -> tuple[FilePath, ...]:
+    """The stock files that there are: beside the design, and the user's own."""
+    import platformdirs
+
+    own = platformdirs.user_data_path("rigfeed") / STOCK
+    beside = [design_file.parent / STOCK] if design_file else []
+    return tuple(path for path in (*beside, own) if path.is_file())

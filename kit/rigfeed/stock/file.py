@@ -27,7 +27,6 @@ from rigfeed.fields import PartField, QuantityField, TableSchema, Text, complain
 from rigfeed.files import read_bytes
 from rigfeed.stock.model import Item
 
-NAME = "stock.csv"
 MOST_BYTES = 4 * 2**20
 MOST_PIECES = 1_000_000
 LIKE = "part,length,pieces,label,colour,note"
@@ -53,15 +52,6 @@ class ItemSchema(TableSchema):
     label = Text(load_default="")
     colour = Text(load_default="")
     note = Text(load_default="")
-
-
-def stock_files(design_file: Path | None = None) -> tuple[Path, ...]:
-    """The stock files that there are: beside the design, and the user's own."""
-    import platformdirs
-
-    own = platformdirs.user_data_path("rigfeed") / NAME
-    beside = [design_file.parent / NAME] if design_file else []
-    return tuple(path for path in (*beside, own) if path.is_file())
 
 
 def read_stock(path: Path) -> tuple[Item, ...]:

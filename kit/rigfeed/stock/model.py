@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from rigfeed.errors import Place
 from rigfeed.quantity import Quantity
-from rigfeed.stock.cutting import Length
+
+if TYPE_CHECKING:
+    from rigfeed.stock.cutting import Length
 
 NOWHERE = Place()
 
@@ -59,6 +62,8 @@ class Stock:
 
     def lengths(self, key: str) -> tuple[Length, ...]:
         """The spools and offcuts of a part."""
+        from rigfeed.stock.cutting import Length
+
         return tuple(
             Length(item.shown, item.length.si, colour_of(item.colour.split()), item.at)
             for item in self.items if item.part == key and item.length is not None

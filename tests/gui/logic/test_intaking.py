@@ -9,7 +9,7 @@ from rigfeed.intake.mapping import Mapping, mapping_file
 from rigfeed.parts.shelf import open_shelf
 from rigfeed.registry import installed_registry
 from rigfeed.view import silent
-from rigfeed_gui.logic import intaking
+from rigfeed_gui.logic import browsing, intaking
 
 REGISTRY = installed_registry()
 CABLE = REGISTRY.kinds["cable"]
@@ -188,3 +188,14 @@ def test_what_a_list_does_not_have_and_every_part_must_have_is_said_once_for_all
     taken = listed.every("family", "C").read(REGISTRY, silent).taken
     assert [outcome.cells["family"] for outcome in taken.outcomes] == ["C", "C"]
     assert listed.every("family", "C").every("family", "") == listed
+
+
+def test_what_is_in_stock_is_offered_first(depot, tmp_path):
+    plain = [row.key for row in browsing.search(open_shelf(), "cable").rows]
+    stock = tmp_path / "data" / "rigfeed" / "stock.csv"
+    stock.parent.mkdir(parents=True)
+    stock.write_text(f"part,length\n{plain[-1]},3 m\n")
+    found = [row.key for row in browsing.search(open_shelf(), "cable").rows]
+    assert found[0] == plain[-1]
+    assert set(found[1:]) <= {row.key for row in browsing.search(open_shelf(), "cable", most=10_000).rows}
+    assert len(set(found)) == len(found)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from rigfeed.errors import CatalogError, FileProblem, InputErrors
-from rigfeed.parts.shelf import open_shelf
+from rigfeed.parts.shelf import open_shelf, stock_files
 from rigfeed.parts.tables import Want
-from rigfeed.stock.file import read_stock, stock_files
+from rigfeed.stock.file import read_stock
 
 GOOD = """# counted on Monday
 part,length,pieces,label,colour,note
@@ -127,3 +129,12 @@ def test_of_parts_that_are_as_good_the_one_in_stock_comes_first(own):
     larger = Want("rated_a", least=5)
     assert open_shelf().find("fuse", larger, by="rated_a")[0].rated_a == 5.0, "what is wanted goes before what is there"
     assert first != others[-1]
+
+
+def test_without_a_stock_nothing_of_it_is_loaded(larch, own):
+    code = (
+        "import sys; from rigfeed.load import assess_file\n"
+        "assess_file(sys.argv[1]).troubles; print([name for name in sys.modules if name.startswith('rigfeed.stock')])"
+    )
+    command = [sys.executable, "-c", code, str(larch)]
+    assert subprocess.run(command, check=True, capture_output=True, text=True).stdout == "[]\n"
