@@ -180,12 +180,15 @@ def _classes(view: View, conductor: LaidConductor) -> Iterator[tuple[LaidZone, f
 
 
 def terminal_too_hot(view: View) -> Said:
-    yield from _hot_ends(view)
-    yield from _hot_devices(view)
-
-
-def _hot_ends(view: View) -> Said:
     unknown: set[str] = set()
+    yield from _hot_ends(view, unknown)
+    yield from _hot_holders(view, unknown)
+    yield from _hot_devices(view)
+    if unknown:
+        yield NotChecked("terminal-too-hot", f"the catalog gives no temperature limit for {listed(unknown)}")
+
+
+def _hot_ends(view: View, unknown: set[str]) -> Said:
     for conductor in view.installation.conductors.values():
         if not is_added(conductor):
             continue
@@ -210,8 +213,37 @@ def _hot_ends(view: View) -> Said:
                     "current), which may be at {limit} at most: its spring goes soft and the contact runs away.",
                     remedy="Use a terminal for that heat, a larger conductor, or a cooler place for the joint.",
                 )
-    if unknown:
-        yield NotChecked("terminal-too-hot", f"the catalog gives no temperature limit for {listed(unknown)}")
+
+
+def _hot_holders(view: View, unknown: set[str]) -> Said:
+    """The wires that end in a holder, or are clamped to its leads, against what its terminals may become."""
+    wires: dict[str, list[tuple[LaidConductor, LaidCore, LaidEnd]]] = {}
+    for conductor in view.installation.conductors.values():
+        for core, end, _ in _ends(conductor) if is_added(conductor) else ():
+            wires.setdefault(end.node, []).append((conductor, core, end))
+    for node, _ in view.installation.protections:
+        holder = getattr(node.settings, "holder", None)
+        if holder is None or node.id not in wires:
+            continue
+        hottest_c = number(holder, "hottest_c")
+        if hottest_c is None:
+            unknown.add(holder.short_key)
+            continue
+        found = [(*_metal_c(view, *wire), wire[0]) for wire in wires[node.id]]
+        air_c, rise_k, conductor = max(found, key=lambda item: (item[0] + item[1], item[2].id))
+        if node.zone.warmest_c <= hottest_c < air_c + rise_k:  # in air that is too hot itself, that is said
+            yield Finding(
+                subject=Path("nodes", node.id), also=(Path("conductors", conductor.id),),
+                value=Measure(air_c + rise_k, "degC"), limit=Measure(hottest_c, "degC"),
+                excess=air_c + rise_k - hottest_c,
+                numbers=Keyed({
+                    "wire": conductor.label, "holder": holder.title, "id": node.id, "air": Measure(air_c, "degC"),
+                    "rise": f"{rise_k:.0f} K",
+                }),
+                message="{wire} brings {value} to the holder of {id} ({holder}; {air} of air and {rise} of its own "
+                "current), whose terminals may become {limit}: its springs go soft and its plastic with them.",
+                remedy="Use a holder for that heat, a larger conductor, or a cooler place for the fuse.",
+            )
 
 
 def _ends(conductor: LaidConductor) -> Iterator[tuple[LaidCore, LaidEnd, int]]:
