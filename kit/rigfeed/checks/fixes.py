@@ -13,23 +13,16 @@ from typing import TYPE_CHECKING
 
 from rigfeed.checks.check import Finding
 from rigfeed.checks.offers import number
-from rigfeed.checks.said import is_added, solved_states
 from rigfeed.design.edit import Edit, Set
 from rigfeed.errors import InputError
 from rigfeed.installation import PlacedNode
-from rigfeed.measure import Measure
 from rigfeed.parts.alike import P, family_of, others
 from rigfeed.parts.interfaces import ConductorType, EndFitting, ProtectiveDevice
 from rigfeed.parts.part import Part
 from rigfeed.parts.shelf import Shelf
 from rigfeed.parts.tables import Want
 from rigfeed.path import Path
-from rigfeed.practice import Threshold
-from rigfeed.studies.ampacity import AMPACITY
-from rigfeed.studies.operating import OPERATING
-from rigfeed.studies.ratings.window import AMPACITY_BELOW_V, AMPACITY_SHARE, LOADED_SHARE
-from rigfeed.studies.sections import SECTIONS
-from rigfeed.wiring import WIRING
+from rigfeed.studies.ratings import RATINGS
 
 if TYPE_CHECKING:
     from rigfeed.assess import Assessment
@@ -54,26 +47,34 @@ def fixes_for(finding: Finding, assessment: Assessment, shelf: Shelf) -> list[tu
 
 def _smaller_fuse(finding: Finding, assessment: Assessment, shelf: Shelf) -> Iterator[Edit]:
     """The largest of its family that is allowed, if it carries what it has to."""
-    node, fuse = _guard(finding, assessment)
-    if fuse is None or finding.limit is None:
-        return
-    found = family_of(fuse, shelf, most_a=finding.limit.value)
-    rated_a = max((other.rated_a for other in found), default=0.0)
-    share = _threshold(assessment, LOADED_SHARE)
-    if share is not None and rated_a > 0 and _carried_a(assessment, node.id) <= share / 100 * rated_a:
-        yield from _exchanged(finding.subject / "part", fuse, [o for o in found if o.rated_a == rated_a], shelf)
+    fuse, fitting, _ = _fitting(finding, assessment)
+    if fuse is not None:
+        smaller = [other for other in fitting if other.rated_a < fuse.rated_a]
+        rated_a = max((other.rated_a for other in smaller), default=0.0)
+        yield from _exchanged(finding.subject / "part", fuse, [o for o in smaller if o.rated_a == rated_a], shelf)
 
 
 def _larger_fuse(finding: Finding, assessment: Assessment, shelf: Shelf) -> Iterator[Edit]:
-    """The next of its family that carries the load, if the cable and the maker of the equipment allow it."""
+    """The next of its family that carries the load, if cable and maker of the equipment are known to allow it."""
+    fuse, fitting, known = _fitting(finding, assessment)
+    if fuse is not None and known:
+        larger = [other for other in fitting if other.rated_a > fuse.rated_a]
+        rated_a = min((other.rated_a for other in larger), default=0.0)
+        yield from _exchanged(finding.subject / "part", fuse, [o for o in larger if o.rated_a == rated_a], shelf)
+
+
+def _fitting(
+    finding: Finding, assessment: Assessment
+) -> tuple[ProtectiveDevice | None, list[ProtectiveDevice], bool]:
+    """The device of a finding, those of its family that fit in its place, and whether all is known that could forbid
+    one."""
     node, fuse = _guard(finding, assessment)
-    wanted = finding.numbers.get("wanted")
-    allowed_a = _allowed_a(assessment, node)
-    if fuse is None or allowed_a is None or not isinstance(wanted, Measure):
-        return
-    found = family_of(fuse, shelf, least_a=wanted.value, most_a=allowed_a)
-    rated_a = min((other.rated_a for other in found), default=0.0)
-    yield from _exchanged(finding.subject / "part", fuse, [o for o in found if o.rated_a == rated_a], shelf)
+    ratings = assessment.get(RATINGS)
+    if fuse is None or ratings is None:
+        return None, [], False
+    window = ratings.windows[node.id]
+    fitting = [other for other in window.stock if window.fits(other.rated_a) and other.key != fuse.key]
+    return fuse, fitting, bool(window.most) and not window.unknown
 
 
 def _higher_volts(finding: Finding, assessment: Assessment, shelf: Shelf) -> Iterator[Edit]:
@@ -96,38 +97,6 @@ def _reset_by_hand(finding: Finding, assessment: Assessment, shelf: Shelf) -> It
 def _guard(finding: Finding, assessment: Assessment) -> tuple[PlacedNode, ProtectiveDevice | None]:
     node = assessment.installation.nodes[str(finding.subject[1])]
     return node, node.part if isinstance(node.part, ProtectiveDevice) else None
-
-
-def _carried_a(assessment: Assessment, node: str) -> float:
-    """The greatest current of a fuse in any state [A]."""
-    operating = assessment[OPERATING]
-    states = solved_states(assessment.installation, operating)
-    return max((abs(operating.current(name, node)) for name, _ in states), default=0.0)
-
-
-def _allowed_a(assessment: Assessment, node: PlacedNode) -> float | None:
-    """What a fuse may be rated at most: by the cables that it protects and the equipment behind it; None: not known."""
-    share, below_v = _threshold(assessment, AMPACITY_SHARE), _threshold(assessment, AMPACITY_BELOW_V)
-    installation, ampacities = assessment.installation, assessment[AMPACITY]
-    cores = [core.id for conductor, core in assessment[SECTIONS].protected(node) if is_added(conductor)]
-    weakest = ampacities.weakest(cores)
-    if share is None or below_v is None or weakest is None or None in map(ampacities.governing, cores):
-        return None
-    if installation.system_v >= below_v:
-        share = min(share, 100.0)
-    limits = [share / 100 * weakest.amps]
-    for load, part in installation.loads:
-        guards = assessment[WIRING].protections_of(f"{load.id}.{part.poles[0]}")
-        if any(guard.id == node.id for guard, _ in guards):
-            if part.stated_fuse_a is None:
-                return None
-            limits.append(part.stated_fuse_a)
-    return min(limits)
-
-
-def _threshold(assessment: Assessment, threshold: Threshold) -> float | None:
-    found = assessment.practice.threshold(threshold)
-    return found[0] if found else None
 
 
 # holders
