@@ -71,16 +71,15 @@ def _of_state(
     working = [element for element in elements if isinstance(element, Converter)]
     if not working and not flat_v:
         return
-    peak = _solved(installation, elements, working, flat_v, {})
-    lasting = _solved(installation, elements, working, flat_v, _lasting_shares(installation, working))
+    peak = _solved(installation, elements, flat_v, {})
+    lasting = _solved(installation, elements, flat_v, _lasting_shares(installation, working))
     for node, _ in installation.protections:
         if node.id in peak.network.names["resistor"]:
             yield node.id, Full(name, abs(peak.current(0, node.id)), abs(lasting.current(0, node.id)))
 
 
 def _solved(
-    installation: Installation, elements: Sequence[Element], working: Sequence[Converter],
-    flat_v: Mapping[str, float], shares: Mapping[str, float],
+    installation: Installation, elements: Sequence[Element], flat_v: Mapping[str, float], shares: Mapping[str, float]
 ) -> Answer:
     """With every converter at its share of its limit; what would lock out takes what it does just before it does."""
     at_edge: set[str] = set()
@@ -88,11 +87,26 @@ def _solved(
         changed = (e for element in elements for e in _at_full(element, flat_v, shares, at_edge))
         solution = solve(Network.build([*changed], zeros_of(installation)))
         lost = set(solution.no_operating_point(0))
-        low = {c.name for c in working if c.cutoff_v > 0.0 and c.name not in at_edge
-               and (c.name in lost or (solution.asked.across(0, c.name) or 0.0) < c.cutoff_v)}
+        low = {
+            name for name, edge_v in _edges(installation, elements)
+            if edge_v > 0.0 and name not in at_edge
+            and (name in lost or (solution.asked.across(0, name) or 0.0) < edge_v)
+        }
         if not low:
             return solution.asked
         at_edge |= low
+
+
+def _edges(installation: Installation, elements: Sequence[Element]) -> Iterator[tuple[str, float]]:
+    """What converts, and the voltage at its input below which it locks out [V]; a charger that a state puts at full
+    output is a load already."""
+    for element in elements:
+        if isinstance(element, Converter):
+            yield element.name, element.cutoff_v
+        elif isinstance(element, Sink) and isinstance(
+            installation.nodes[node_of(element.name)].part, ConverterDevice
+        ):
+            yield element.name, element.min_v
 
 
 def _lasting_shares(installation: Installation, working: Sequence[Converter]) -> dict[str, float]:
@@ -119,6 +133,8 @@ def _at_full(
             yield Sink(element.name, element.in_pos, element.in_neg, "power", watts)
         yield Source(inner, inner, element.out_neg, element.out_v, max(element.out_ohm, LEAST_OHM), limit_a)
         yield Diode(f"{inner}.one-way", inner, element.out_pos, 0.0, LEAST_OHM)
+    elif isinstance(element, Sink) and element.name in at_edge:
+        yield replace(element, kind="current", value=element.value / element.min_v)
     elif node in flat_v and isinstance(element, Source):
         yield replace(element, emf_v=flat_v[node], ohm=LEAST_OHM)
     elif node in flat_v and isinstance(element, Diode):
