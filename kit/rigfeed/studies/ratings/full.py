@@ -100,12 +100,11 @@ def _solved(
 def _edges(installation: Installation, elements: Sequence[Element]) -> Iterator[tuple[str, float]]:
     """What converts, and the voltage at its input below which it locks out [V]; a charger that a state puts at full
     output is a load already."""
+    converts = {node.id for node in installation.nodes.values() if isinstance(node.part, ConverterDevice)}
     for element in elements:
         if isinstance(element, Converter):
             yield element.name, element.cutoff_v
-        elif isinstance(element, Sink) and isinstance(
-            installation.nodes[node_of(element.name)].part, ConverterDevice
-        ):
+        elif isinstance(element, Sink) and element.kind == "power" and node_of(element.name) in converts:
             yield element.name, element.min_v
 
 
