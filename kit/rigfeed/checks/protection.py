@@ -201,7 +201,7 @@ CHECKS = (
     ),
     Check(
         "negative-at-post-unfused", "source", "error", negative_at_post_unfused, needs=(SECTIONS,),
-        authority="Caltrans vehicle equipment guide",
+        authority="Caltrans vehicle equipment guide 17, item 12",
     ),
     Check(
         "negative-fused-at-body", "source", "warning", negative_fused_at_body, needs=(SECTIONS,),

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from rigfeed.papers.table import Table
     from rigfeed.trials.returns import ReturnTrial
 
+TRACE_A = 0.5  # what a wire carries less of is not worth a word
+
 _practice = click.option("--practice", metavar="NAME", help="Hold the design against this practice instead of its own.")
 _units = click.option(
     "--units", type=click.Choice(["metric", "us"]), default="metric", show_default=True, help="Units of the output."
@@ -169,11 +171,14 @@ def _advice(trial: ReturnTrial, table: Table, units: Any) -> Iterator[str]:
         yield click.style(f"{answer.load.id}: {answer.best.way.title}", bold=True)
         yield from hanging("  ", f"{answer.reason} [{answer.authority}]")
         for turn in answer.turns:
-            yield from hanging("  ", f"It would be {turn.to} with {turn.fact}.")
+            yield from hanging("  ", f"With {turn.fact} it would be: {turn.to}.")
+        yield "  The ways, the best first, with the least volts at the equipment:"
         for option in answer.options:
             volts = "no feed" if option.least_v is None else f"{option.least_v:.2f} V"
-            strap = "" if option.strap_a is None else f"; strap open: {show(option.strap_a, 'A', units)} at once"
-            yield from hanging("  - ", f"{option.way.title}: {volts}{strap}; {against(answer, option)}")
+            strap_a = option.strap_a or 0.0
+            strap = f"; {show(strap_a, 'A', units)} at once if the strap opens" if strap_a > TRACE_A else ""
+            drawn = " (as drawn)" if option.way == answer.drawn else ""
+            yield from hanging("  - ", f"{option.way.title}{drawn}: {volts}{strap}; {against(answer, option)}")
         yield ""
     said = sum(2 if answer.turns else 1 for answer in trial.answers)
     yield from _end(table, since=said)

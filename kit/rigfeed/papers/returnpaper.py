@@ -12,7 +12,8 @@ from rigfeed.quantity import System
 
 if TYPE_CHECKING:
     from rigfeed.assess import Assessment
-    from rigfeed.trials.returns import Option, ReturnAnswer, ReturnTrial
+    from rigfeed.trials.return_options import Option
+    from rigfeed.trials.returns import ReturnAnswer, ReturnTrial
 
 COLUMNS = (
     Column("set", "for", width=6, bold=True),
@@ -21,25 +22,22 @@ COLUMNS = (
     Column("fuse", "fuse in it", width=5),
     Column("volts", "least volts", "V", width=6, align="right", decimals=2),
     Column("lost", "lost back", "V", width=6, align="right", decimals=2),
-    Column("length", "wire", "m", width=5, align="right"),
     Column("strap", "strap open", "A", width=6, align="right"),
-    Column("against", "what speaks against it", width=28),
+    Column("against", "what speaks against it", width=34),
 )
 SHORT = {"body": "body point", "strap": "strap end", "post": "battery post"}
 NOTHING = "nothing found"
-UNMEASURED = "The body path is not measured: its resistance is assumed."
-STRAP = "Strap open: what the wire carries at once if the body strap opens and the engine is cranked; a fuse ends it."
+UNMEASURED = "Body path: assumed."
+STRAP = "Strap open: amps at once if it opens while cranking; a fuse ends it."
+LAST = "Whichever rule you hold, its figures are above; the makers' instructions come before all."
 BYPASSES = "leads around the master switch"
 
 
 def return_paper(assessment: Assessment, system: System = "metric") -> Table:
     """A row for each way of each equipment, the best first."""
-    from rigfeed.trials.returns import try_returns
+    from rigfeed.trials.returns import try_returns_of
 
-    trial = try_returns(
-        assessment.installation.design, shelf=assessment.shelf, practice=assessment.practice
-    )
-    return return_table(trial, system)
+    return return_table(try_returns_of(assessment), system)
 
 
 def return_table(trial: ReturnTrial, system: System = "metric") -> Table:
@@ -57,7 +55,7 @@ def _rows(answer: ReturnAnswer, system: System) -> Iterator[tuple[Cell, ...]]:
         marks += ["drawn"] if answer.drawn == option.way else []
         yield (
             answer.load.id, ", ".join(marks) or None, SHORT[option.way.where],
-            "yes" if option.way.fused else "no", option.least_v, option.return_v, option.length_m, option.strap_a,
+            "yes" if option.way.fused else "no", option.least_v, option.return_v, option.strap_a,
             against(answer, option),
         )
 
@@ -82,7 +80,7 @@ def _notes(trial: ReturnTrial) -> Iterator[str]:
     for answer in trial.answers:
         yield f"{answer.load.title}: {answer.best.way.title}. {answer.reason} [{answer.authority}]"
         if answer.turns:
-            turns = "; ".join(f"{turn.fact} -> {turn.to}" for turn in answer.turns)
+            turns = "; ".join(f"with {turn.fact}: {turn.to}" for turn in answer.turns)
             yield f"What would turn it for {answer.load.id}: {turns}."
     unmeasured = any(option.unmeasured for answer in trial.answers for option in answer.options)
     yield f"{STRAP} {UNMEASURED}" if unmeasured else STRAP
@@ -92,21 +90,22 @@ def _notes(trial: ReturnTrial) -> Iterator[str]:
         reasons.setdefault(why, []).append(id_)
     if reasons:
         yield "Not asked: " + "; ".join(f"{', '.join(ids)}: {why}" for why, ids in reasons.items()) + "."
-    yield (
-        "If you hold another rule, its figures for this vehicle are in the table. The makers of set and vehicle come "
-        "before all schools. Nothing here says that a design is safe."
-    )
+    yield LAST
 
 
 def _schools(answers: Iterable[ReturnAnswer]) -> Iterator[str]:
-    """The rules of the schools, once, each with the equipment for which it is followed."""
-    found: dict[tuple[str, str], list[str]] = {}
+    """The rules, once, those about the same together, each with the equipment for which it is followed."""
+    followed: dict[tuple[str, str, str], list[str]] = {}
     for answer in answers:
         for school in answer.schools:
-            found.setdefault((school.rule, school.authority), []).extend([answer.load.id] if school.followed else [])
-    for (rule, authority), followed in found.items():
-        taken = f" Followed here for {', '.join(followed)}." if followed else ""
-        yield f"One school: {rule} [{authority}]{taken}"
+            key = school.about, school.rule, school.authority
+            followed.setdefault(key, []).extend([answer.load.id] if school.followed else [])
+    said: dict[str, list[str]] = {}
+    for (about, rule, authority), loads in followed.items():
+        taken = f", followed here for {', '.join(loads)}" if loads else ""
+        said.setdefault(about, []).append(f"{rule} [{authority}]{taken}")
+    for about, rules in said.items():
+        yield f"{about}: {'; '.join(rules)}."
 
 
 RETURN_PAPER = Paper("return-question", "Return question", return_paper)

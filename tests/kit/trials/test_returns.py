@@ -7,7 +7,8 @@ import pytest
 import rigfeed
 from rigfeed import Path, Remove, Set, apply
 from rigfeed.papers.returnpaper import against, return_table
-from rigfeed.trials.returns import try_returns
+from rigfeed.trials.measured import measured_body
+from rigfeed.trials.returns import try_returns, try_returns_of
 
 
 def vehicle(base: str = "hazel", **changes: object):
@@ -69,6 +70,53 @@ def test_every_turn_of_a_fact_holds_when_the_fact_is_turned(name, load):
         edit = Set(Path.parse(path.replace("__", ".")), True)
         turned = answer(apply(design, [edit]), load=load).best.way.title
         assert turned == turns.get(said, answer(design, load=load).best.way.title)
+
+
+@pytest.mark.parametrize(("name", "load"), [("hazel", "vhf"), ("wren", "vhf")])
+def test_a_body_path_measured_beyond_what_is_said_turns_the_answer_and_one_short_of_it_does_not(name, load):
+    design = vehicle(name)
+    found = answer(design, load=load)
+    (turn,) = [turn for turn in found.turns if "body path measured" in turn.fact]
+    said_ohm = float(turn.fact.split("above ")[1].split()[0]) / 1000
+    for share, way in ((1.1, turn.to), (0.9, found.best.way.title)):
+        measured = apply(design, measured_body(design, "stud", "strap", share * said_ohm))
+        after = answer(measured, load=load)
+        assert after.best.way.title == way
+        assert not [turn for turn in after.turns if "body path measured" in turn.fact]  # it is known now
+
+
+def test_a_body_that_is_not_what_decides_turns_nothing():
+    """Larch's charger has volts to spare, Alder's post would lead around the master switch: no path turns that."""
+    for name, load in (("larch", "dcdc"), ("alder", "conv")):
+        assert not [turn for turn in answer(vehicle(name), load=load).turns if "body path" in turn.fact]
+
+
+def test_a_fitter_who_disagrees_finds_his_rule_and_is_told_which_is_followed():
+    def followed(design, practice: str | None = None) -> set[str]:
+        return {school.authority.split(",")[0] for school in answer(design, practice).schools if school.followed}
+
+    assert followed(vehicle()) == {"practice road", "46 CFR 111.05-37(a)"}
+    assert followed(vehicle(**STEEL), "amateur") == {"Caltrans vehicle equipment guide 17"}
+    assert followed(vehicle(**BUS)) == {"FCS 1362:2010 4.7.2; 33 CFR 183.455(a)"}
+    bad = apply(vehicle(), measured_body(vehicle(), "stud", "strap", 40e-3))  # the body is poor: to the strap's bolt
+    assert followed(bad) == {"FCS 1362:2010 4.6.4", "US amateur question pool 2022", "46 CFR 111.05-37(a)"}
+
+
+def test_the_way_as_drawn_is_not_assessed_twice_and_says_the_same(monkeypatch):
+    """Of an assessment that is there already; the paper is made of one."""
+    from rigfeed.trials import return_options
+
+    design = vehicle()
+    base, asked = rigfeed.assess(design), []
+    monkeypatch.setattr(return_options, "assess", lambda design, **more: asked.append(design) or rigfeed.assess(
+        design, **more))
+    whole = try_returns_of(base)
+    assert design not in asked
+    apart = try_returns(design)
+    for one, two in zip(whole.answers[0].options, apart.answers[0].options, strict=True):
+        assert one.way.title == two.way.title
+        assert {f.check for f in one.findings} == {f.check for f in two.findings}
+        assert one.least_v == two.least_v
 
 
 def test_hazel_by_the_hand_calculation():
