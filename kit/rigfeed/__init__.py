@@ -8,6 +8,7 @@
 11.9
 """
 
+import rigfeed.threads  # noqa: F401 - before anything loads NumPy
 from rigfeed.assess import Assessment, assess
 from rigfeed.checks.check import Finding, NotChecked
 from rigfeed.design.edit import Add, Remove, Rename, Set, apply

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import gc
 import importlib
-import os
 import sys
 import tempfile
 import traceback
@@ -74,9 +73,6 @@ def rigfeed() -> None:
 
 def main() -> None:
     """The entry point: every error becomes a line and an exit code."""
-    for threads in ("OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
-        # NumPy is not loaded yet; with threads it shares out small matrices, several times slower on busy cores
-        os.environ.setdefault(threads, "1")
     try:
         code = rigfeed.main(standalone_mode=False) or CLEAN
     except SystemExit:  # click's way of saying that whoever read the output has gone

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -73,7 +73,7 @@ def returns(
     if as_json or out is not None:
         _show(table, units, as_json, out, job=design.job.title)
     if not as_json:
-        click.echo("\n".join(_advice(trial, table, units)))
+        click.echo("\n".join(_advice(trial, units)))
     return CLEAN
 
 
@@ -102,7 +102,7 @@ def compare(
         click.echo(json.dumps(comparison_json(comparison, units), ensure_ascii=False, allow_nan=False, indent=2))
     else:
         click.echo("nothing differs") if not table.rows else None
-        click.echo("\n".join([*_text(table, units), *_end(table)]))
+        click.echo("\n".join([*_text(table, units), *_end(table.notes)]))
     return CLEAN
 
 
@@ -120,7 +120,7 @@ def _show(table: Table, units: Any, as_json: bool, out: Path | None, *, job: str
         found = {**table_json(table), "cautions": list(CAUTIONS)}
         click.echo(json.dumps(found, ensure_ascii=False, allow_nan=False, indent=2))
     elif table.name != "return-question":
-        click.echo("\n".join([*_text(table, units), *_end(table)]))
+        click.echo("\n".join([*_text(table, units), *_end(table.notes)]))
 
 
 def _write(table: Table, units: Any, out: Path, job: str) -> None:
@@ -162,9 +162,9 @@ def _cell(value: Any, column: Any, units: Any) -> str:
     return f"{shown:.3g}" if isinstance(shown, float) else str(shown)
 
 
-def _advice(trial: ReturnTrial, table: Table, units: Any) -> Iterator[str]:
+def _advice(trial: ReturnTrial, units: Any) -> Iterator[str]:
     """The advice, the ways with their figures, the schools."""
-    from rigfeed.papers.returnpaper import against
+    from rigfeed.papers.returnpaper import against, general_notes
     from rigfeed.quantity import show
 
     for answer in trial.answers:
@@ -174,21 +174,21 @@ def _advice(trial: ReturnTrial, table: Table, units: Any) -> Iterator[str]:
             yield from hanging("  ", f"With {turn.fact} it would be: {turn.to}.")
         yield "  The ways, the best first, with the least volts at the equipment:"
         for option in answer.options:
-            volts = "no feed" if option.least_v is None else f"{option.least_v:.2f} V"
+            volts = "" if option.least_v is None else f"{option.least_v:.2f} V"
             strap_a = option.strap_a or 0.0
             strap = f"; {show(strap_a, 'A', units)} at once if the strap opens" if strap_a > TRACE_A else ""
             drawn = " (as drawn)" if option.way == answer.drawn else ""
-            yield from hanging("  - ", f"{option.way.title}{drawn}: {volts}{strap}; {against(answer, option)}")
+            said = "; ".join(filter(None, (f"{volts}{strap}", against(answer, option))))
+            yield from hanging("  - ", f"{option.way.title}{drawn}: {said}")
         yield ""
-    said = sum(2 if answer.turns else 1 for answer in trial.answers)
-    yield from _end(table, since=said)
+    yield from _end(general_notes(trial))
 
 
-def _end(table: Table, since: int = 0) -> Iterator[str]:
+def _end(notes: Iterable[str]) -> Iterator[str]:
     from rigfeed.cautions import CAUTIONS
 
     yield ""
-    for note in table.notes[since:]:
+    for note in notes:
         yield from hanging("", note)
     yield ""
     yield click.style("Cautions", bold=True)

@@ -44,7 +44,7 @@ def return_table(trial: ReturnTrial, system: System = "metric") -> Table:
     """The paper of a trial."""
     rows = tuple(row for answer in trial.answers for row in _rows(answer, system))
     return Table(
-        "return-question", "Return question", COLUMNS, rows, tuple(_notes(trial)), group="set",
+        "return-question", "Return question", COLUMNS, rows, (*_advice(trial), *general_notes(trial)), group="set",
         use="where the negative of each equipment goes in this vehicle, and why",
     )
 
@@ -76,14 +76,27 @@ def _key(finding: object) -> tuple[str, str]:
     return str(getattr(finding, "check", "")), str(getattr(finding, "subject", ""))
 
 
-def _notes(trial: ReturnTrial) -> Iterator[str]:
+def _advice(trial: ReturnTrial) -> Iterator[str]:
+    """What is advised for each equipment, why, and what would turn it."""
+    advised: dict[str, list[str]] = {}
     for answer in trial.answers:
-        yield f"{answer.load.title}: {answer.best.way.title}. {answer.reason} [{answer.authority}]"
+        said = f"{answer.best.way.title}. {answer.reason} [{answer.authority}]"
+        advised.setdefault(said, []).append(answer.load.title)
+    for said, loads in advised.items():
+        yield f"{', '.join(loads)}: {said}"
+    for answer in trial.answers:
         if answer.turns:
             turns = "; ".join(f"with {turn.fact}: {turn.to}" for turn in answer.turns)
             yield f"What would turn it for {answer.load.id}: {turns}."
-    unmeasured = any(option.unmeasured for answer in trial.answers for option in answer.options)
-    yield f"{STRAP} {UNMEASURED}" if unmeasured else STRAP
+
+
+def general_notes(trial: ReturnTrial) -> Iterator[str]:
+    """What goes for all equipment: what a column means, the rules, of what the question was not asked."""
+    options = [option for answer in trial.answers for option in answer.options]
+    about = [STRAP] if any(option.strap_a is not None for option in options) else []
+    about += [UNMEASURED] if about and any(option.unmeasured for option in options) else []
+    if about:
+        yield " ".join(about)
     yield from _schools(trial.answers)
     reasons: dict[str, list[str]] = {}
     for id_, why in trial.others:

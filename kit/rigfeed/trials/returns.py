@@ -91,7 +91,7 @@ def _others(base: Assessment, asked: set[str]) -> Iterator[tuple[str, str]]:
                 yield node.id, "nothing feeds it"
             elif not sections.returns_over_body(pole):
                 source = sections.node_at(pole).title
-                yield node.id, f"it is fed from {source} over two wires, and the body is no way back to that"
+                yield node.id, f"fed over two wires from {source}, and the body is no way back to that"
             else:
                 yield node.id, "no wire of yours is its negative, or what feeds it is no battery"
 

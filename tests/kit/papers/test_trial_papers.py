@@ -19,7 +19,7 @@ def design(name: str, **changes: object):
     return apply(rigfeed.load(rigfeed.example(name)), edits)
 
 
-@pytest.mark.parametrize("name", ["hazel", "larch", "alder", "wren"])
+@pytest.mark.parametrize("name", ["hazel", "larch", "alder", "wren", "tern", "juniper"])
 def test_the_return_question_fits_one_page(name, office, tool, tmp_path):
     table = rigfeed.assess(design(name), only=[]).paper("return-question")
     book = tmp_path / f"{name}.xlsx"
