@@ -19,7 +19,7 @@ from rigfeed.studies.sections import SECTIONS, Sections, nets_of
 from rigfeed.studies.whatif_outages import OUTAGES, Outages
 from rigfeed.view import View
 
-STEPS = 40  # currents between the lowest and the highest that are tried
+STEPS = 200  # currents between the lowest and the highest that are tried
 ALIKE = 0.02  # two currents that differ by no more are one: the devices are in series
 DEAD_A = 0.1
 
