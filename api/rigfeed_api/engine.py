@@ -16,7 +16,7 @@ from rigfeed.design.model import Design
 from rigfeed.design.schema import to_plain
 from rigfeed.errors import Cancelled, DesignError, InputError, Place, known_or_raise
 from rigfeed.fields import TOP
-from rigfeed.parts.shelf import Shelf, own_catalogs
+from rigfeed.parts.shelf import Shelf, own_catalogs, stock_files
 from rigfeed.path import Path
 from rigfeed.registry import Registry
 from rigfeed.view import Tell
@@ -37,14 +37,16 @@ class Engine:
         _ = self.registry.calculators, self.registry.practices.names()  # read now, not by two threads at once
 
     def shelf(self) -> Shelf:
-        """The shelf of this thread: the plugins' catalogs and this server's own, never what lies beside a design.
+        """The shelf of this thread: the plugins' catalogs, this server's own and its stock, never what lies beside a
+        design.
 
-        It is opened anew when one of the own catalogs has changed.
+        It is opened anew when one of the own files has changed.
         """
-        own = own_catalogs()
-        state = tuple((str(file.path), file.path.stat().st_mtime_ns) for file in own if file.path.exists())
+        own, stock = own_catalogs(), stock_files()
+        paths = [*(file.path for file in own), *stock]
+        state = tuple((str(path), path.stat().st_mtime_ns) for path in paths if path.exists())
         if getattr(self._local, "state", None) != state:
-            self._local.shelf, self._local.state = Shelf(self.registry, own=own), state
+            self._local.shelf, self._local.state = Shelf(self.registry, own=own, stock=stock), state
         shelf: Shelf = self._local.shelf
         return shelf
 

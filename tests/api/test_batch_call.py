@@ -160,3 +160,17 @@ def test_after_a_thousand_errors_no_further_vehicle_is_read(client):
     answer = client.post("/v1/batch", json={"designs": {f"van {number}": wrong for number in range(50)}})
     assert answer.status_code == 422
     assert answer.json["detail"].startswith("1203 things are wrong")
+
+
+def test_the_stock_of_the_server_is_cut_for_all_vehicles_and_looked_at_anew(client, larch, tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "own"))
+    body = {"design": larch, "vehicles": {"a": [], "b": [LONGER]}}
+    assert "cutting_plan" not in client.post("/v1/batch", json=body).json
+    stock = tmp_path / "own" / "rigfeed" / "stock.csv"
+    stock.parent.mkdir(parents=True)
+    stock.write_text("part,length,label\ncable:thinwall-6,500 m,spool 1\n")
+    data = client.post("/v1/batch", json=body).json
+    of_it = [row for row in data["cutting_plan"]["rows"] if row["piece"] == "spool 1"]
+    assert {row["id"].split(":")[0] for row in of_it} == {"a", "b"}
+    assert "cable:thinwall-6" in {row["part"] for row in data["bill_of_materials"]["rows"]}
+    assert "cable:thinwall-6" not in {row["part"] for row in data["buying_list"]["rows"]}

@@ -105,6 +105,8 @@ class BatchSchema(Schema):
     assumptions = fields.List(fields.Nested(AssumedInSchema), required=True)
     cut_list = fields.Nested(TableSchema, required=True)
     bill_of_materials = fields.Nested(TableSchema, required=True)
+    cutting_plan = fields.Nested(TableSchema, metadata={"description": "where there is a stock: what to cut of it"})
+    buying_list = fields.Nested(TableSchema, metadata={"description": "the bill less what is in stock"})
     left_out = texts("plugins, catalogs and practices that are broken")
     cautions = texts()
 

@@ -11,7 +11,7 @@ from rigfeed.json_report import judgement_json, measure_json
 from rigfeed.papers.table import table_json
 from rigfeed.quantity import System
 from rigfeed.trials.batch import Batch, Line
-from rigfeed.trials.batch_papers import merged_bill, merged_cut_list
+from rigfeed.trials.batch_papers import merged_bill, merged_cut_list, stock_papers
 
 SCHEMA = 1
 
@@ -20,7 +20,7 @@ def batch_json(batch: Batch, system: System = "metric") -> dict[str, Any]:
     """The plain data. `system` is for the sentences; numbers are in the units of their names or columns.
 
     A line of ``findings`` has under ``in`` what is found in each vehicle that has it; a vehicle that is not there has
-    nothing of it.
+    nothing of it. Where there is a stock, what is cut from it and what is left to buy stand beside the bill.
     """
     return {
         "schema": SCHEMA,
@@ -40,6 +40,7 @@ def batch_json(batch: Batch, system: System = "metric") -> dict[str, Any]:
         ],
         "cut_list": table_json(merged_cut_list(batch, system)),
         "bill_of_materials": table_json(merged_bill(batch, system)),
+        **{table.name.replace("-", "_"): table_json(table) for table in stock_papers(batch, system)},
         "left_out": list(batch.troubles),
         "cautions": list(CAUTIONS),
     }
