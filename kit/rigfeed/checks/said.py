@@ -70,7 +70,8 @@ def other_rating(view: View, node: PlacedNode) -> str:
     least, most = (f"{Measure(bound.rating_a, 'A')} ({bound.subject[-1]})" for bound in governing)
     others = [str(Measure(rated_a, "A")) for rated_a in window.fitting_a if rated_a != window.device.rated_a]
     if others:
-        return f"Of its family {' or '.join(others)} would fit: at least {least}, at most {most}."
+        unless = f", as far as is known ({listed(window.unknown)})" if window.unknown else ""
+        return f"Of its family {' or '.join(others)} would fit{unless}: at least {least}, at most {most}."
     if window.is_open:
         return f"From {least} to {most} the catalogs have no other one of its family."
     return f"No rating fits here: it takes at least {least}, and at most {most} is allowed."

@@ -183,3 +183,15 @@ def test_a_rating_fits_where_no_check_has_anything_against_it(example, device, p
         if finding.severity != "advice" and Path("nodes", device) in (finding.subject, *finding.also)
     }
     assert window.fits(window.device.rated_a) == (not against), against
+
+
+def test_the_remedy_names_what_would_fit_or_why_nothing_does(alder):
+    def remedy(check: str, **edits: str) -> str:
+        changed = [Set(Path.parse(path.replace("__", ".")), value) for path, value in edits.items()]
+        findings = assess(apply(alder, changed), only=[check]).findings
+        return next(finding.advice() for finding in findings if str(finding.subject) == "nodes.F1")
+
+    small = remedy("fuse-loaded-too-close", nodes__F1__part="fuse:blade-7.5")
+    assert "Of its family 25 A would fit: at least 20.1 A (F1), at most 26.6 A (W1)." in small
+    thin = remedy("fuse-above-ampacity", conductors__W2__cable="cable:thinwall-2.5")
+    assert thin.endswith("No rating fits here: it takes at least 20.3 A (F1), and at most 19.8 A (W2) is allowed.")
