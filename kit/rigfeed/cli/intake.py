@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
@@ -44,7 +45,7 @@ def _with_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.option("--dry-run", is_flag=True, help="Show what would be taken; write nothing.")
 @click.option("--yes", is_flag=True, help="Replace a catalog of the same name without asking.")
 def add(file: Path, name: str, design: Path | None, as_json: bool, dry_run: bool, yes: bool, **how: Any) -> None:
-    """Read the supplier's list in FILE (CSV, text, XLSX, ODS) and keep it as a catalog.
+    """Read the supplier's list in FILE (CSV, text, XLSX, ODS; - for what is piped in) and keep it as a catalog.
 
     Every row is taken, taken with a mark, or refused; the reason stands beside it. What a catalog of the same name
     would lose or change is shown first. How the list was read is remembered under its name for the next time.
@@ -91,8 +92,6 @@ def _folder(design: Path | None) -> Path:
 
 
 def _prepared(file: Path, name: str, design: Path | None, how: dict[str, Any]) -> Prepared:
-    from rigfeed.files import read_bytes
-    from rigfeed.intake.reading import MOST_BYTES
     from rigfeed.registry import installed_registry
 
     name = catalog_name(name, file.name)
@@ -102,7 +101,7 @@ def _prepared(file: Path, name: str, design: Path | None, how: dict[str, Any]) -
         columns=_pairs(how["column"], "HEADER=MEANING, for instance 'Nennstrom=rated_a'"),
         every=_pairs(how["every"], "COLUMN=VALUE, for instance family=C"),
     )
-    data = read_bytes(file, most=MOST_BYTES)
+    data = _content(file)
     try:
         with progress() as tell:
             return prepare(
@@ -111,6 +110,15 @@ def _prepared(file: Path, name: str, design: Path | None, how: dict[str, Any]) -
             )
     except InputError as error:
         raise error if error.place.file else error.at(file=str(file)) from None
+
+
+def _content(file: Path) -> bytes:
+    from rigfeed.files import read_bytes
+    from rigfeed.intake.reading import MOST_BYTES
+
+    if str(file) == "-":  # one byte more than is read tells that it is too large
+        return sys.stdin.buffer.read(MOST_BYTES + 1)
+    return read_bytes(file, most=MOST_BYTES)
 
 
 def _pairs(given: Iterable[str], like: str) -> dict[str, str]:

@@ -115,3 +115,15 @@ def test_a_pipe_gets_no_progress(run, own, depot):
     depot.write_text(LIST + "".join(f"B{number};blue 2,5 mm2;2,5 mm2;2,9;7,6;0,45\n" for number in range(3000)))
     _, _, err = run("catalog", "add", depot, "--dry-run")
     assert err == ""
+
+
+def test_a_pasted_table_is_piped_in_under_a_name(own, tmp_path):
+    program = Path(sys.executable).with_name("rigfeed")
+    begin = [program, "catalog", "add", "-"]
+    pasted = LIST.replace(";", "\t")
+    done = subprocess.run([*begin, "--as", "pasted"], input=pasted, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    assert "A1" in (own / "catalogs" / "pasted.csv").read_text()
+    nameless = subprocess.run(begin, input=LIST, capture_output=True, text=True, check=False)
+    assert nameless.returncode == 2
+    assert "cannot be the name" in nameless.stderr
