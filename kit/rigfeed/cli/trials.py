@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from rigfeed.papers.table import Table
     from rigfeed.trials.returns import ReturnTrial
 
+NOTHING = "nothing"  # in a cell
 TRACE_A = 0.5  # what a wire carries less of is not worth a word
 
 _practice = click.option("--practice", metavar="NAME", help="Hold the design against this practice instead of its own.")
@@ -120,7 +121,7 @@ def _show(table: Table, units: Any, as_json: bool, out: Path | None, *, job: str
         found = {**table_json(table), "cautions": list(CAUTIONS)}
         click.echo(json.dumps(found, ensure_ascii=False, allow_nan=False, indent=2))
     elif table.name != "return-question":
-        click.echo("\n".join([*_text(table, units), *_end(table.notes)]))
+        click.echo("\n".join([*_answers(table, units), *_end(table.notes)]))
 
 
 def _write(table: Table, units: Any, out: Path, job: str) -> None:
@@ -135,6 +136,37 @@ def _write(table: Table, units: Any, out: Path, job: str) -> None:
         replace_file(out, workbook_bytes([table], job=job, cautions=CAUTIONS, system=units))
     else:
         raise click.BadParameter(f"{out.name!r} ends neither in .xlsx nor in .csv", param_hint="--out")
+
+
+def _answers(table: Table, units: Any) -> Iterator[str]:
+    """The questions of a what-if paper, each with its answer as a sentence or two."""
+    sort = None
+    for row in table.rows:
+        known = {column.key: _cell(value, column, units) for column, value in zip(table.columns, row, strict=True)
+                 if value is not None}
+        if known["sort"] != sort:
+            sort = known["sort"]
+            yield ""
+            yield click.style(sort, bold=True)
+        yield from hanging("- ", f"If {known['question']}:")
+        yield from hanging("    ", "; ".join(_said(known)))
+
+
+def _said(known: dict[str, str]) -> Iterator[str]:
+    """One answer in pieces: what it means, what the wire bears, what stops and what works on."""
+    says, stops, works = known["says"], known["stops"], known.get("works", NOTHING)
+    if "time" in known:
+        device = known["opens"].partition(",")[0]
+        says = says.replace(f"{device} opens", f"{device} opens within {known['time']} s", 1)
+    yield says
+    if "bears" in known:
+        yield f"{known['wire']} may carry {known['bears']} A for hours"
+    if stops != NOTHING:
+        yield f"{stops} {'stop' if ',' in stops else 'stops'}"
+    elif known["sort"] not in ("out", "joint"):
+        yield "nothing stops"
+    if works != NOTHING:
+        yield f"{works} {'work' if ',' in works else 'works'} on"
 
 
 def _text(table: Table, units: Any) -> Iterator[str]:

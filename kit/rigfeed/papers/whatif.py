@@ -1,4 +1,5 @@
-"""The what-if paper: what stops, what works on and which wire suffers, for every question that was asked."""
+"""The what-if paper: what stops, what works on and which wire suffers, for every question that was asked; what burns
+stands before what only stops, and what nobody notices comes last."""
 
 from __future__ import annotations
 
@@ -34,8 +35,11 @@ SORTS = {
     "cranked": "cranking",
 }
 NOBODY = "nothing"
-JOINTS = 8  # of the worst joints that are listed
+JOINTS = 4  # of the worst joints that are listed; the next one stands for all others
 TRACE_A, TRACE_V = 0.5, 0.01
+BURNS, REVERSED, SHIELD, OPENS, STOPS, QUIET = range(6)  # how grave an answer is
+SORT_ORDER = (*SORTS.values(),)
+Asked = tuple[str, int, tuple[Cell, ...]]  # the sort of a question, how grave its answer is, the row
 NOTES = (
     "Everything keyed that the state with the greatest load keys. Currents over shields of feeders and mounts of "
     "antennas count; what a wire carries is for hours, in its warmest zone.",
@@ -49,17 +53,19 @@ def whatif_paper(assessment: Assessment, system: System = "metric") -> Table:
     rows: list[tuple[Cell, ...]] = []
     installation, notes = assessment.installation, list(NOTES)
     ampacities = assessment.get(AMPACITY)
+    asked: list[Asked] = []
     for study in (assessment.get(WHATIF), assessment.get(MISHAPS)):
-        rows += [_case(installation, case, ampacities, system) for case in study.cases] if study else []
+        asked += [_case(installation, case, ampacities, system) for case in study.cases] if study else []
         notes += [] if study else ["Some currents could not be computed: see what was not checked."]
+    worst = {sort: min(gravity for other, gravity, _ in asked if other == sort) for sort, _, _ in asked}
+    rows += [row for _, _, row in sorted(asked, key=lambda one: (worst[one[0]], SORT_ORDER.index(one[0]), one[1]))]
     study = assessment.get(WHATIF)
     if study and study.crank_a:
         notes.append(f"The starter is taken as {show(study.crank_a, 'A', system)} with a sound strap.")
     outages = assessment.get(OUTAGES)
     if outages is not None:
         rows += _outages(installation, outages.outages)
-        worst = sorted(outages.joints, key=lambda joint: (-round(joint.lost_v, 6), natural(joint.core)))[:JOINTS]
-        rows += [_joint(joint, system) for joint in worst if joint.lost_v > TRACE_V]
+        rows += _joints(outages.joints, system)
     return Table(
         "what-if", "What if", COLUMNS, tuple(rows), tuple(notes), group="sort",
         use="what happens when one thing opens, fails or is done wrong",
@@ -68,14 +74,16 @@ def whatif_paper(assessment: Assessment, system: System = "metric") -> Table:
 
 def _case(
     installation: Installation, case: WhatIf, ampacities: Ampacities | None, system: System
-) -> tuple[Cell, ...]:
+) -> Asked:
     wire, amps = _most_risen(installation, case)
     governing = ampacities.governing(wire) if ampacities and wire else None
     device, time_s = case.opened[0] if case.opened else ("", None)
     carries_a = governing.amps if governing else None
-    return (
-        SORTS[case.kind], case.title, _listed(case.stops), _listed(case.last.working), wire or NOBODY, amps, carries_a,
-        ", ".join(case.devices) or NOBODY, time_s, _meaning(case, wire, amps, carries_a, device, system),
+    gravity, says = _meaning(case, wire, amps, carries_a, device, system)
+    sort = SORTS[case.kind]
+    return sort, gravity, (
+        sort, case.title, _listed(case.stops), _listed(case.last.working), wire or NOBODY, amps, carries_a,
+        ", ".join(case.devices) or NOBODY, time_s, says,
     )
 
 
@@ -91,28 +99,30 @@ def _most_risen(installation: Installation, case: WhatIf) -> tuple[str | None, f
 
 def _meaning(
     case: WhatIf, wire: str | None, amps: float | None, carries_a: float | None, device: str, system: System
-) -> str:
+) -> tuple[int, str]:
+    """How grave it is (one of the constants), and in words."""
     backwards = {load: v for load, v in case.first.load_v.items() if v is not None and v < -TRACE_A}
     if backwards and case.kind != "reversed":
         worst = min(backwards, key=lambda load: (backwards[load], load))
-        return f"{worst} sees {show(-backwards[worst], 'V', system)} the wrong way round"
+        return REVERSED, f"{worst} sees {show(-backwards[worst], 'V', system)} the wrong way round"
     if wire is None or amps is None:
-        return "no wire of yours takes more than before"
+        return STOPS if case.stops else QUIET, "no wire of yours takes more than before"
     if device:
         shields = {abs(a): core for core, a in case.first.core_a.items() if "shield" in core and abs(a) > TRACE_A}
         over = f", and {shields[max(shields)]} {show(max(shields), 'A', system)}" if shields else ""
-        return f"{device} opens; until then {wire} carries {show(amps, 'A', system)}{over}"
+        return OPENS, f"{device} opens; until then {wire} carries {show(amps, 'A', system)}{over}"
     if "shield" in wire:
-        return f"{show(amps, 'A', system)} over the shield of a feeder, and nothing opens"
+        return SHIELD, f"{show(amps, 'A', system)} over the shield of a feeder, and nothing opens"
     if carries_a is not None and amps > carries_a:
-        return f"more than {wire} carries, and nothing opens: it burns"
-    return "every wire carries what it gets"
+        return BURNS, f"more than {wire} carries, and nothing opens: it burns"
+    return STOPS if case.stops else QUIET, "every wire carries what it gets"
 
 
 def _outages(installation: Installation, outages: Iterable[Outage]) -> Iterator[tuple[Cell, ...]]:
-    """A row for each device without which something stops, and one for all others; a second state only where something
-    else stops in it."""
+    """A row for the devices without which the same things stop, most of them first, and one for all others; a second
+    state only where something else stops in it."""
     seen: dict[str, tuple[str, ...]] = {}
+    alike: dict[tuple[str, tuple[str, ...], tuple[str, ...]], list[str]] = {}
     for outage in sorted(outages, key=lambda outage: natural(outage.device.id)):
         device = outage.device
         if seen.get(device.id) == outage.stops:
@@ -120,11 +130,30 @@ def _outages(installation: Installation, outages: Iterable[Outage]) -> Iterator[
         seen[device.id] = seen.get(device.id, ()) + outage.stops
         if outage.stops:
             name = device.id if device.title == device.id else f"{device.id} ({device.title})"
-            question = f"{name} is out, {installation.states[outage.state].title}"
-            yield "out", question, _listed(outage.stops), _listed(outage.works), *(None,) * 5, "dead at once"
+            alike.setdefault((outage.state, outage.stops, outage.works), []).append(name)
+    for (state, stops, works), names in sorted(alike.items(), key=lambda item: -len(item[0][1])):
+        question = f"{_any_of(names)} is out, {installation.states[state].title}"
+        yield "out", question, _listed(stops), _listed(works), *(None,) * 5, "dead at once"
     quiet = sorted((device for device, stops in seen.items() if not stops), key=natural)
     if quiet:
-        yield "out", f"any one of {_listed(quiet)} is out", NOBODY, None, *(None,) * 5, "nothing that is keyed notices"
+        yield "out", f"{_any_of(quiet)} is out", NOBODY, None, *(None,) * 5, "nothing that is keyed notices"
+
+
+def _any_of(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"any one of {', '.join(names)}"
+
+
+def _joints(joints: Iterable[BadJoint], system: System) -> Iterator[tuple[Cell, ...]]:
+    """The joints that cost most, and what no other one costs more than."""
+    worst = sorted(joints, key=lambda joint: (not joint.stops, -round(joint.lost_v, 6), natural(joint.core)))
+    told = [joint for joint in worst if joint.lost_v > TRACE_V or joint.stops]
+    yield from (_joint(joint, system) for joint in told[:JOINTS])
+    if len(told) > JOINTS:
+        most_v = max(joint.lost_v for joint in told[JOINTS:])
+        heat_w = max(joint.heat_w for joint in told[JOINTS:])
+        says = f"costs {show(most_v, 'V', system)} at most, and {show(heat_w, 'W', system)} in the joint"
+        stops = sorted({load for joint in told[JOINTS:] for load in joint.stops})
+        yield "joint", f"any other joint has {WORSE:g} times its resistance", _listed(stops), *(None,) * 6, says
 
 
 def _joint(joint: BadJoint, system: System) -> tuple[Cell, ...]:

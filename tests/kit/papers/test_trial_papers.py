@@ -71,3 +71,25 @@ def test_a_comparison_names_each_difference_once():
     assert ("written", "conductors.W3.to", "stud.stud", "start.neg") in table.rows
     assert any(row[0] == "gained" and "sensor-bypassed at conductors.W3" in str(row[1]) for row in table.rows)
     assert "lost" not in sorts
+
+
+def test_what_burns_stands_before_what_nobody_notices():
+    """Hazel with its negative on the post, unfused: the open strap burns it, and that is told first."""
+    table = rigfeed.assess(design("hazel", conductors__W3__to="start.neg"), only=[]).paper("what-if")
+    first, *_ = table.rows
+    assert first[0] == "strap"
+    assert "it burns" in str(first[-1])
+    sorts = [row[0] for row in table.rows]
+    assert sorts == sorted(sorts, key=sorts.index)  # each sort together
+
+
+def test_devices_without_which_the_same_stops_share_a_row():
+    found = rows(rigfeed.assess(design("alder"), only=[]), "out")
+    assert [row[2] for row in found] == ["tablet, vhf", "vhf", "tablet", "nothing"]
+    assert "F2 (VHF set), vhf" in str(found[1][1])
+
+
+def test_a_few_joints_stand_for_all():
+    found = rows(rigfeed.assess(design("hazel"), only=[]), "joint")
+    assert len(found) == 5
+    assert "any other joint" in str(found[-1][1])
