@@ -20,6 +20,7 @@ lint: $(VENV)/test.stamp
 bench: $(VENV)/test.stamp
 	$(VENV)/bin/python tests/bench/startup.py
 	$(VENV)/bin/python tests/bench/large_catalog.py
+	$(VENV)/bin/python tests/bench/supplier_list.py
 	$(VENV)/bin/python tests/bench/assessment.py
 	$(VENV)/bin/python tests/bench/drawing.py
 	$(VENV)/bin/python tests/bench/http_calls.py

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import subprocess
 import sys
 import zipfile
@@ -55,6 +56,94 @@ OUTSIDE = '<?xml version="1.0"?><!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/host
 def test_it_is_refused_with_a_reason(data, says):
     with pytest.raises(InputError, match=says):
         read_sheet(data)
+
+
+OX = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+ODS = " ".join(f'xmlns:{n}="urn:oasis:names:tc:opendocument:xmlns:{n}:1.0"' for n in ("office", "table", "text"))
+
+
+def sheet_of(rows: str) -> str:
+    return f'<worksheet xmlns="{OX}"><sheetData>{rows}</sheetData></worksheet>'
+
+
+def xlsx(sheet: str | bytes, **parts: str) -> bytes:
+    """A workbook of one sheet, as ISO/IEC 29500-1 has it."""
+    book = f'<workbook xmlns="{OX}" xmlns:r="{OFFICE}"><sheets><sheet name="S" r:id="a"/></sheets></workbook>'
+    relations = '<Relationships><Relationship Id="a" Target="worksheets/s.xml"/></Relationships>'
+    return zipped(
+        xl__workbook_xml=book, **{"xl/_rels/workbook.xml.rels": relations, "xl/worksheets/s.xml": sheet}, **parts
+    )
+
+
+def ods(rows: str, tables: int = 1) -> bytes:
+    table = f"<table:table>{rows}</table:table>" * tables
+    body = f"<office:body><office:spreadsheet>{table}</office:spreadsheet></office:body>"
+    return zipped(content_xml=f"<office:document-content {ODS}>{body}</office:document-content>")
+
+
+WIDE = '<table:table-cell table:number-columns-repeated="190"><text:p>x</text:p></table:table-cell>'
+MANY_ATTRIBUTES = "<worksheet " + " ".join(f"a{n}=''" for n in range(200_000)) + "/>"
+LATE = f'<?xml version="1.0"?><!--{"x" * 5000}--><!DOCTYPE x [<!ENTITY a "a">]>{sheet_of("")}'
+WORKBOOKS = [
+    (lambda: xlsx(LATE), "document type"),
+    (lambda: xlsx(LATE.replace("<?xml version=\"1.0\"?>", "").encode("utf-16")), "document type"),
+    (lambda: xlsx(sheet_of("<row>" + "<a>" * 1_000_000)), "too deep"),
+    (lambda: xlsx(MANY_ATTRIBUTES), "without end"),
+    (lambda: xlsx(sheet_of(f'<row><c t="inlineStr"><is><t>{"a" * 2**24}</t></is></c></row>')), "a cell of"),
+    (lambda: xlsx(sheet_of(f'<row>{"<c><v>1</v></c>" * 16_384}</row>')), "201 cells"),
+    (lambda: xlsx(sheet_of('<row r="2000000000"><c><v>1</v></c></row>')), "beyond row"),
+    (lambda: xlsx(sheet_of("<row><c><v>1</v></c><c><v>2</v></c></row>" * 210_000)), "more than 200000 rows"),
+    (lambda: xlsx(sheet_of(""), xl__styles_xml=f"<a><cellXfs>{'<xf/>' * 100_000}</cellXfs></a>"), "formats of cells"),
+    (lambda: xlsx(sheet_of(""), xl__sharedStrings_xml=f"<sst>{'<si/>' * 1_100_000}</sst>"), "more texts"),
+    (lambda: ods(f'<table:table-row table:number-rows-repeated="190000">{WIDE}</table:table-row>'), "cells"),
+    (lambda: ods(f'<table:table-row table:number-rows-repeated="9000">{WIDE}</table:table-row>', 100), "cells"),
+    (lambda: ods(f'<table:table-row table:number-rows-repeated="{"9" * 9000}">{WIDE}</table:table-row>'), "rows"),
+    (lambda: ods("", 5000), "sheets"),
+]
+
+
+READ_ALL = """
+import json, sys
+from pathlib import Path
+from rigfeed.errors import InputError
+from rigfeed.intake.reading import read_sheet
+said = {}
+for path in map(Path, sys.argv[1:]):
+    try:
+        read_sheet(path.read_bytes())
+    except InputError as error:
+        said[path.name] = str(error)
+(line,) = [line for line in open("/proc/self/status") if line.startswith("VmHWM:")]
+print(json.dumps(said | {"memory_mb": int(line.split()[1]) / 1024}))
+"""
+
+
+def test_workbooks_that_unfold_are_refused_before_they_do_within_400_mb(tmp_path):
+    """All in one process, so that the largest counts."""
+    paths = [tmp_path / str(number) for number in range(len(WORKBOOKS))]
+    for path, (make, _) in zip(paths, WORKBOOKS, strict=True):
+        path.write_bytes(make())
+    command = [sys.executable, "-c", READ_ALL, *map(str, paths)]
+    said = json.loads(subprocess.run(command, capture_output=True, text=True, timeout=240, check=True).stdout)
+    assert said.pop("memory_mb") < 400
+    for path, (_, says) in zip(paths, WORKBOOKS, strict=True):
+        assert says in said.get(path.name, "was read")
+
+
+def test_too_many_elements_are_too_much(monkeypatch):
+    monkeypatch.setattr("rigfeed.intake.workbooks.MOST_ELEMENTS", 1000)
+    with pytest.raises(InputError, match="more than 1000 elements"):
+        read_sheet(ods("<table:table-row><table:table-cell/></table:table-row>" * 1000))
+
+
+def test_what_a_workbook_points_to_outside_of_itself_is_not_followed(tmp_path):
+    (tmp_path / "secret.xml").write_text(sheet_of("<row><c><v>1</v></c></row>"))
+    for target in (f"file://{tmp_path}/secret.xml", f"{tmp_path}/secret.xml", "../../../../etc/hostname"):
+        relations = f'<Relationships><Relationship Id="a" Target="{target}"/></Relationships>'
+        book = f'<workbook xmlns="{OX}" xmlns:r="{OFFICE}"><sheets><sheet name="S" r:id="a"/></sheets></workbook>'
+        with pytest.raises(InputError, match="no sheet"):
+            read_sheet(zipped(xl__workbook_xml=book, **{"xl/_rels/workbook.xml.rels": relations}))
 
 
 def test_a_list_that_is_no_list_says_how_it_begins():
