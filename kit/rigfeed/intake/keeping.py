@@ -17,6 +17,7 @@ from rigfeed.intake.taking import Outcome, Taken
 from rigfeed.parts.catalog import LocalFile, Row, each_row
 
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
+DEVICES = frozenset({"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))})
 FIRST = ("part", "title")
 LAST = ("source", "confidence")
 
@@ -30,7 +31,7 @@ def catalog_name(wanted: str, file: str = "") -> str:
         If it is none that a catalog can have.
     """
     name = wanted or id_of(Path(file).stem).replace(".", "-")
-    if not NAME.fullmatch(name):
+    if not NAME.fullmatch(name) or name.lower() in DEVICES:  # some systems take these for no files
         remedy = "letters, digits, - and _ only, 64 at most"
         raise InputError(f"{name!r} cannot be the name of a catalog", remedy=remedy)
     return name
