@@ -134,19 +134,29 @@ def _size(row: Row) -> tuple[float, tuple[float, ...]]:
     if not winners:
         readings = tuple(str(size) for text in texts for size in text.sizes)
         raise refuse(texts[0].column, f"no size of the row fits into an outside diameter of {od_mm:g} mm", readings)
+    agreed = _settled(row, texts, winners)
+    _tell_size(row, agreed)
+    _tell_thick(row, agreed.area_mm2)
+    return agreed.area_mm2, tuple(size.area_mm2 for _, size in agreed.taken)
+
+
+def _settled(row: Row, texts: list[sizes.Text], winners: tuple[sizes.Agreed, ...]) -> sizes.Agreed:
+    """The one size of a row; a row that says "auto" has no other than its outside-diameter name, or one that more
+    than a resistance speaks for: a figure per 1000 ft taken for one per km makes 0.85 mm2 look like 3 mm2.
+    """
     is_auto = bool(_AUTO.search(" ".join(map(row.given.text, ("size", "title", "code")))))
     if len(winners) > 1 and is_auto:
-        winners = tuple(agreed for agreed in winners if any(size.rank == 3 for _, size in agreed.taken)) or winners
-    if len(winners) > 1 or (winners[0].is_open and not supported(row, winners[0].area_mm2)):
-        readings = tuple(dict.fromkeys(str(size) for text in texts for size in text.sizes))
-        said = ", ".join(repr(text.text) for text in texts)
-        says = f"{said} can be more than one size, and nothing else in the row decides it"
-        if is_auto and all(text.is_vague and not any(size.rank for size in text.sizes) for text in texts):
-            says = f"{said} is an outside diameter, and what metal such a cable has is not known here"
-        raise refuse(texts[0].column, says, readings)
-    _tell_size(row, winners[0])
-    _tell_thick(row, winners[0].area_mm2)
-    return winners[0].area_mm2, tuple(size.area_mm2 for _, size in winners[0].taken)
+        winners = tuple(agreed for agreed in winners if agreed.has_outside_name) or winners
+    only = winners[0]
+    is_doubtful = only.is_open and (not supported(row, only.area_mm2) or (is_auto and not only.has_outside_name))
+    if len(winners) == 1 and not is_doubtful:
+        return only
+    readings = tuple(dict.fromkeys(str(size) for text in texts for size in text.sizes))
+    said = ", ".join(repr(text.text) for text in texts)
+    says = f"{said} can be more than one size, and nothing else in the row decides it"
+    if is_auto and all(text.is_vague and not any(size.rank for size in text.sizes) for text in texts):
+        says = f"{said} is an outside diameter, and what metal such a cable has is not known here"
+    raise refuse(texts[0].column, says, readings)
 
 
 def _across(row: Row) -> tuple[float, float, int]:

@@ -19,6 +19,8 @@ LAY = 1.07  # what lay and thin strands add, as in IEC 60228 18.4 for 17.241
 PLAIN_LEAST = 0.0169  # 2 % under the copper of IEC 60028, since lists print two digits
 PLAIN_MOST, TINNED_MOST = 0.0201, 0.0208  # IEC 60228, classes 5 and 6, highest of table 3, and its rounding
 CLAD_BAND = (0.0245, 0.0310)
+COPPER_RHO, CLAD_RHO = 0.0184, 0.0275  # what lists mostly have
+LIGHT = ("copper-clad aluminium", "aluminium")
 HIGH = {  # what a resistance that is not given is taken as: the high end of lists of such cable
     "copper": 0.0195, "tinned copper": 0.0205, "copper-clad aluminium": 0.0310, "aluminium": 0.0310,
 }
@@ -59,12 +61,16 @@ def _read(text: str, header: str, comma: bool) -> tuple[tuple[tuple[str, float],
 def areas_by_ohm(row: Row) -> list[float]:
     """The areas that the resistance leaves open, of copper and of clad aluminium [mm2]."""
     ohms, _ = _ohms_per_km(row)
-    return [1000 * rho / ohm for _, ohm in ohms for rho in (0.0184, 0.0275)]
+    return [1000 * rho / ohm for _, ohm in ohms for rho in (COPPER_RHO, CLAD_RHO)]
 
 
 def supported(row: Row, area_mm2: float) -> bool:
-    """Whether the resistance is that of such an area."""
-    return any(sizes.same(area, area_mm2) for area in areas_by_ohm(row))
+    """Whether the resistance is that of such an area; of clad aluminium only where the row names it. A name of an
+    outside diameter, of which less is copper, would look like more clad aluminium.
+    """
+    ohms, _ = _ohms_per_km(row)
+    rho = CLAD_RHO if words.material_in(row.words) in LIGHT else COPPER_RHO
+    return any(sizes.same(1000 * rho / ohm, area_mm2) for _, ohm in ohms)
 
 
 def _within(band: tuple[float, float], ohm: float, areas_mm2: tuple[float, ...]) -> bool:
@@ -106,7 +112,7 @@ def _tell_copper(row: Row, ohm: float, area_mm2: float) -> None:
 
 
 def _metal(row: Row, claim: str, is_copper: bool, rho: float) -> None:
-    is_light = claim in ("copper-clad aluminium", "aluminium")
+    is_light = claim in LIGHT
     row.cells["material"] = claim or "copper"
     if not is_copper and not is_light:
         row.cells["material"] = "copper-clad aluminium"

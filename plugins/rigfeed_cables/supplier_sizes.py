@@ -81,7 +81,10 @@ def sizes_in(column: str, text: str, header: str) -> tuple[Text, ...]:
                 found.append(Text(column, match[0].strip(), sizes, sort == "mm" and not says_unit(header)))
                 rest = rest.replace(match[0], " " * len(match[0]), 1)
     if column == "size" and not found and (bare := _BARE.search(text)):
-        found.append(Text(column, text, tuple(_bare(bare[0], header)), not says_unit(header)))
+        sizes = tuple(_bare(bare[0], header))
+        if text.startswith("#"):  # the sign of a gauge, never of an area; which gauge, the rest of the row must show
+            sizes = tuple(size for size in sizes if size.gauge is not None)
+        found.append(Text(column, text, sizes, not says_unit(header)))
     return tuple(item for item in found if item.sizes)
 
 
@@ -186,6 +189,11 @@ class Agreed:
         """Whether a single text that can be read in several ways, or names no unit, is all there is."""
         first = self.taken[0][0]
         return len(self.taken) == 1 and (len(first.sizes) > 1 or first.is_vague)
+
+    @property
+    def has_outside_name(self) -> bool:
+        """Whether a text was taken for an outside-diameter name."""
+        return any(size.rank == 3 for _, size in self.taken)
 
 
 def near(first_mm2: float, second_mm2: float) -> bool:

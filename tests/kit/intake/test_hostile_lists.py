@@ -152,7 +152,9 @@ def test_a_list_that_is_no_list_says_how_it_begins():
             take(text.encode(), "x.csv", KINDS)
 
 
-@pytest.mark.parametrize("name", ["../x", "a/b", "/etc/x", "a\0b", "..", "a.b", "", "x" * 65, "con\n", "-x", "NUL", "com1"])
+@pytest.mark.parametrize(
+    "name", ["../x", "a/b", "/etc/x", "a\0b", "..", "a.b", "", "x" * 65, "con\n", "-x", "NUL", "com1"]
+)
 def test_a_name_never_leaves_the_folder(name, tmp_path):
     with pytest.raises(InputError):
         keep(tmp_path, name, "part,title\n") if name else catalog_name("", "..")
