@@ -6,7 +6,7 @@ import zipfile
 from dataclasses import dataclass, field
 
 from rigfeed.errors import InputError
-from rigfeed.intake.reading import LONGEST_CELL, MOST_CELLS, MOST_FILLED, MOST_ROWS
+from rigfeed.intake.reading import LONGEST_CELL, MOST_CELLS, MOST_FILLED, MOST_ROWS, Tell
 from rigfeed.intake.workbooks import Row, parse
 from rigfeed.intake.xlsx import shown_number
 
@@ -121,10 +121,10 @@ def _value(attributes: dict[str, str]) -> str:
     return f"{number} {attributes.get(f'{OFFICE} currency', '')}".strip() if number else ""
 
 
-def ods_rows(archive: zipfile.ZipFile) -> tuple[list[Row], str]:
+def ods_rows(archive: zipfile.ZipFile, tell: Tell | None = None) -> tuple[list[Row], str]:
     """The rows of the sheet with most cells, and its name."""
     handler = _Ods()
-    parse(archive, "content.xml", handler)
+    parse(archive, "content.xml", handler, tell)
     if not handler.tables:
         raise InputError("has no sheet", remedy="save the list as CSV")
     best = max(handler.tables, key=lambda table: table.filled)

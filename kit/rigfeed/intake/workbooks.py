@@ -8,6 +8,7 @@ one there are no entities to expand.
 from __future__ import annotations
 
 import io
+import posixpath
 import zipfile
 from collections.abc import Callable
 from typing import Protocol
@@ -47,6 +48,8 @@ def read_workbook(data: bytes, tell: Tell | None = None) -> Sheet:
     ------
     InputError
         If it is no workbook, would unpack to too much, has a document type, or too many rows.
+    Cancelled
+        If `tell` raises it.
     """
     from rigfeed.intake.ods import ods_rows
     from rigfeed.intake.xlsx import xlsx_rows
@@ -56,7 +59,8 @@ def read_workbook(data: bytes, tell: Tell | None = None) -> Sheet:
         names = _guarded(archive)
         if "xl/workbook.xml" not in names and "content.xml" not in names:
             raise InputError("is a zip file, but no workbook", remedy="unpack it and name the list inside")
-        rows, title = xlsx_rows(archive, names) if "xl/workbook.xml" in names else ods_rows(archive)
+        is_xlsx = "xl/workbook.xml" in names
+        rows, title = xlsx_rows(archive, names, tell) if is_xlsx else ods_rows(archive, tell)
     except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, KeyError, OSError) as error:
         raise InputError(f"is a broken workbook: {error}", remedy="open and save it anew, or save it as CSV") from None
     return sheet_of(rows, f"workbook, sheet {title!r}")
@@ -75,8 +79,8 @@ class Enough(Exception):
     """A handler has all that it wants."""
 
 
-def parse(archive: zipfile.ZipFile, name: str, handler: Handler) -> None:
-    """Let the XML of a part go by.
+def parse(archive: zipfile.ZipFile, name: str, handler: Handler, tell: Tell | None = None) -> None:
+    """Let the XML of a part go by; `tell` is told how far it is, and may raise `Cancelled`.
 
     Raises
     ------
@@ -88,12 +92,14 @@ def parse(archive: zipfile.ZipFile, name: str, handler: Handler) -> None:
     parser.StartDoctypeDeclHandler = _refuse_document_type(name)
     parser.StartElementHandler, parser.EndElementHandler = _counted(name, handler)
     parser.CharacterDataHandler = handler.text
-    given = 0
+    given, whole = 0, max(1, archive.getinfo(name).file_size)
     try:
         with archive.open(name) as part:
             while chunk := part.read(CHUNK):
                 parser.Parse(chunk)
                 given += len(chunk)
+                if tell:
+                    tell(min(1.0, given / whole), f"the workbook, {posixpath.basename(name)}")
                 if given - max(parser.CurrentByteIndex, 0) > LONGEST_TAG:
                     raise InputError(f"has an element without end in {name}", remedy=REMEDY)
             parser.Parse(b"", True)

@@ -9,7 +9,7 @@ import zipfile
 from collections.abc import Iterator
 
 from rigfeed.errors import InputError
-from rigfeed.intake.reading import LONGEST_CELL, MOST_CELLS, MOST_FILLED, MOST_LINES, MOST_ROWS
+from rigfeed.intake.reading import LONGEST_CELL, MOST_CELLS, MOST_FILLED, MOST_LINES, MOST_ROWS, Tell
 from rigfeed.intake.workbooks import REMEDY, Enough, Row, parse
 
 MOST_TEXTS = 1_000_000  # the shared texts of a workbook are held in memory
@@ -240,7 +240,9 @@ def _column(reference: str) -> int:
     return number
 
 
-def xlsx_rows(archive: zipfile.ZipFile, names: frozenset[str]) -> tuple[list[Row], str]:
+def xlsx_rows(
+    archive: zipfile.ZipFile, names: frozenset[str], tell: Tell | None = None
+) -> tuple[list[Row], str]:
     """The rows of the shown sheet with most rows at its start, and its name."""
     book, relations, texts, styles = _Book(), _Relations(), _Texts(), _Styles()
     parse(archive, "xl/workbook.xml", book)
@@ -248,7 +250,7 @@ def xlsx_rows(archive: zipfile.ZipFile, names: frozenset[str]) -> tuple[list[Row
         ("xl/_rels/workbook.xml.rels", relations), ("xl/sharedStrings.xml", texts), ("xl/styles.xml", styles),
     ):
         if part in names:
-            parse(archive, part, handler)
+            parse(archive, part, handler, tell)
     best: tuple[int, str, str] = (0, "", "")
     for title, part in _sheets(book, relations.targets, names):
         cells = _Cells(texts.texts, styles.are_days, LOOKED_AT)
@@ -257,7 +259,7 @@ def xlsx_rows(archive: zipfile.ZipFile, names: frozenset[str]) -> tuple[list[Row
     if not best[2]:
         raise InputError("has no sheet with anything on it", remedy="save the list as CSV")
     cells = _Cells(texts.texts, styles.are_days, MOST_ROWS + 1)
-    parse(archive, best[2], cells)
+    parse(archive, best[2], cells, tell)
     return cells.rows, best[1]
 
 
