@@ -16,7 +16,6 @@ import pytest
 from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 
-from rigfeed.examples import examples
 from rigfeed.papers.letters import plain_lines, visible
 from rigfeed.papers.sheet import HEADER_ROW
 from rigfeed.papers.table import Column, Table, headings
@@ -179,7 +178,7 @@ def test_no_row_of_any_paper_is_lower_than_its_text_needs(too_low, assessed, tmp
     assert low == []
 
 
-@pytest.mark.parametrize("name", examples())
+@pytest.mark.parametrize("name", ["hazel", "larch", "alder"])
 def test_every_row_of_the_cut_list_is_read_back_from_the_workbook_of_a_design(office, assessed, tmp_path, name):
     (path,) = write_papers(assessed(name), tmp_path / "out", name, formats=("xlsx",))
     folder = office(path, CSV.removesuffix(",false") + ",false,false,false,2")  # the second sheet
