@@ -116,6 +116,7 @@ class Intake(Dialog):
         for name, width in zip(names, (90, 140, 360), strict=True):
             self.changes.column(name, self._context.px(width), stretch=name == "cells")
         self.changes.pack(fill="both", expand=True)
+        self._show_changes(())
 
     def _recolour(self) -> None:
         self.about.tag_configure("quiet", foreground=self.theme.palette.quiet)
@@ -175,14 +176,17 @@ class Intake(Dialog):
             for n, c in enumerate(self._columns())
         )
         found = intaking.changes(prepared) if prepared else ()
-        self.changes.fill((str(number), change, ()) for number, change in enumerate(found))
-        self.tabs.tab(2, state="normal" if found else "hidden")  # type: ignore[no-untyped-call]
+        self._show_changes(found)
         self._show_column()
         if prepared is None:
             return
         self.keep_button.configure(text=say("intake.keep" if prepared.is_new else "intake.replace"))
         self.keep_button.state(["!disabled" if intaking.may_be_kept(prepared.taken) else "disabled"])
         self.summary.configure(text=intaking.summary(prepared, self._registry, short=self._context.narrow))
+
+    def _show_changes(self, found: tuple[tuple[str, str, str], ...]) -> None:
+        self.changes.fill((str(number), change, ()) for number, change in enumerate(found))
+        self.tabs.tab(2, state="normal" if found else "hidden")  # type: ignore[no-untyped-call]
 
     def _show_rows(self) -> None:
         found, more = intaking.rows(self.prepared.taken, self.outcome.chosen) if self.prepared else ((), 0)
