@@ -94,3 +94,16 @@ def test_the_ends_of_a_wire_bracket_what_flows_along_it():
         amps = [t.first_a for t in faults.on("W2") if (t.case, t.short.to) == (case, "start.neg")]
         assert len(amps) == 3
         assert amps == sorted(amps, reverse=True)
+
+
+def test_a_unit_that_acts_somewhere_along_a_wire_is_followed_all_along_it():
+    """At the far end less flows than at the near one: there it may hold on, and may not."""
+    faults = assessed(made(4, conductors=16, batteries=2, fused=True).text())[FAULTS]
+    followed: dict[tuple[str, str, str], dict[float, set[tuple[str, ...]]]] = {}
+    for timeline in faults.timelines:
+        if timeline.short.core is not None:
+            along = followed.setdefault((timeline.case, timeline.short.core, timeline.short.to), {})
+            along.setdefault(timeline.short.share, set()).add(timeline.out)
+    assert any(len(outs) > 1 for along in followed.values() for outs in along.values())
+    for along in followed.values():
+        assert len({frozenset(outs) for outs in along.values()}) == 1
