@@ -184,6 +184,11 @@ class Actions:
         self._session.show_drawing(names[(names.index(self._session.drawing) + 1) % len(names)])
         self._window.bench.bar.refresh()
 
+    def curves(self) -> None:
+        """Curves in the place of the drawing; once more for the drawing."""
+        self._session.show_curves(not self._session.curves_shown)
+        self._window.bench.go_drawing()
+
     def next_state(self) -> None:
         """The figures of the next state; after the last one none."""
         states = [None, *(id_ for id_, _ in self._session.states)]

@@ -109,7 +109,7 @@ class Theme:
                   foreground=[("disabled", colours.quiet)], bordercolor=[("focus", colours.text)],
                   lightcolor=[("focus", colours.on_lit), ("disabled", colours.area)],
                   darkcolor=[("focus", colours.on_lit), ("disabled", colours.area)])
-        style.configure("Tool.TButton", padding=(self.px(7), self.px(3)), background=colours.ground,
+        style.configure("Tool.TButton", padding=(self.px(6), self.px(3)), background=colours.ground,
                         bordercolor=colours.ground, lightcolor=colours.ground, darkcolor=colours.ground)
         style.map("Tool.TButton", background=[("active", colours.area)], **edges)
         style.configure("Row.TButton", padding=(self.px(8), self.px(5)), anchor="w", background=colours.sheet,
@@ -125,7 +125,7 @@ class Theme:
                 style.map(f"{ground}{name}", background=[("active", back)],
                           indicatorbackground=[("selected", colours.lit)],
                           foreground=[("focus", colours.focus), ("disabled", colours.quiet)])
-        style.configure("Switch.Toolbutton", padding=(self.px(9), self.px(3)), background=colours.area,
+        style.configure("Switch.Toolbutton", padding=(self.px(6), self.px(3)), background=colours.area,
                         bordercolor=colours.edge, lightcolor=colours.area, darkcolor=colours.area)
         style.map("Switch.Toolbutton", background=[("selected", colours.lit), ("active", colours.sheet)],
                   foreground=[("selected", colours.on_lit)], bordercolor=[("focus", colours.text)],

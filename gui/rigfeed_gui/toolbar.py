@@ -21,8 +21,9 @@ LINES = (  # the groups line by line, from the left and from the right; the firs
     ((("edits", "drawings"), "files"), (("state",), "zoom")),
     ((("edits",), "files"), (("drawings",), "zoom"), (("state",), "")),
 )
+CURVES = "@curves"  # the name of no drawing
 MIDDLE = 4  # the column that takes what is left
-GAP = 14
+GAP = 9
 
 
 class Toolbar(ttk.Frame):
@@ -50,7 +51,8 @@ class Toolbar(ttk.Frame):
         self._arranged: int | None = None
         for widget in (self, *self.groups.values()):
             widget.bind("<Configure>", lambda event: self._arrange())
-        context.listen(self.refresh, "work", "design", "assessed", "drawn", "selection", "saved", "failed")
+        context.listen(self.refresh, "work", "design", "assessed", "drawn", "selection", "saved", "failed",
+                       "view")
         self.refresh()
 
     def _button(self, group: str, id_: str, style: str = "Tool.TButton") -> ttk.Button:
@@ -96,7 +98,7 @@ class Toolbar(ttk.Frame):
         if session.drawings != self._offered:
             self._offered = session.drawings
             self._offer_drawings()
-        self._drawing.put(session.drawing)
+        self._drawing.put(CURVES if session.curves_shown else session.drawing)
         self.states.offer((("", say("bar.no-state")), *((id_, title or id_) for id_, title in session.states)),
                           session.state or "")
 
@@ -106,10 +108,13 @@ class Toolbar(ttk.Frame):
     def _offer_drawings(self) -> None:
         for child in self.drawings.winfo_children():
             child.destroy()
-        for name, title in self._offered:
+        session = self._context.session
+        shows = [(name, title, partial(session.show_drawing, name)) for name, title in self._offered]
+        shows += [(CURVES, say("bar.curves"), partial(session.show_curves, True))] if self._offered else []
+        for name, title, show in shows:
             button = ttk.Radiobutton(
                 self.drawings, text=title, value=name, style="Switch.Toolbutton",
                 variable=self._drawing.name,  # type: ignore[arg-type]
-                command=partial(self._context.session.show_drawing, name),
+                command=show,
             )
             button.pack(side="left")

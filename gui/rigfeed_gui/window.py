@@ -97,7 +97,8 @@ class Window:
     def settled(self) -> bool:
         """Whether everything that is known is shown, and nothing is being worked out."""
         session = self.session
-        return not (self._due or session.busy or (session.work is not None and session.stale and not session.failure))
+        under_way = self._due or session.busy or self.bench.curves.busy
+        return not (under_way or (session.work is not None and session.stale and not session.failure))
 
     def _show_at(self) -> None:
         px, root = self.theme.px, self.root

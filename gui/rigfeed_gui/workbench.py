@@ -18,7 +18,7 @@ from rigfeed_gui.panels.explaining import ExplainingPanel
 from rigfeed_gui.panels.findings import FindingsPanel, NotesPanel
 from rigfeed_gui.panels.scrolled import Column, flow
 from rigfeed_gui.panels.thing import ThingPanel
-from rigfeed_gui.surface import Surface
+from rigfeed_gui.stage import Stage
 from rigfeed_gui.toolbar import Toolbar
 
 NOTE_MS = 8000
@@ -40,7 +40,8 @@ class Workbench(ttk.Frame):
         self.panes: dict[str, ttk.Panedwindow] = {}
         self._column: Column | None = None
         places = self._one_below_the_other() if context.narrow else self._side_by_side()
-        self.surface = Surface(places["surface"], context)
+        self.stage = Stage(places["surface"], context)
+        self.surface, self.curves = self.stage.surface, self.stage.curves
         self.side = ttk.Notebook(places["side"])
         self.thing = ThingPanel(self.side, context)
         self.everything = Everything(self.side, context)
@@ -57,7 +58,7 @@ class Workbench(ttk.Frame):
         for book in (self.side, self.lists):
             book.enable_traversal()
         for name, weight in (("surface", 3), ("lists", 1), ("side", 1), ("explaining", 1)):
-            place, view = places[name], getattr(self, name)
+            place, view = places[name], self.stage if name == "surface" else getattr(self, name)
             if isinstance(place, ttk.Panedwindow):
                 place.add(view, weight=weight)
             else:
@@ -129,8 +130,8 @@ class Workbench(ttk.Frame):
 
     def go_drawing(self) -> None:
         """The keyboard goes to the drawing."""
-        self.show(self.surface)
-        self.surface.canvas.focus_set()
+        self.show(self.stage)
+        self.stage.shown.canvas.focus_set()
 
     def go_form(self) -> None:
         """The keyboard goes to the form of the thing in hand."""

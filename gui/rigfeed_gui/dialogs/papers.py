@@ -155,7 +155,7 @@ class Papers(Dialog):
         self._tick_shown()
         self.heading.configure(text=paper.title)
         if paper.drawing:
-            self._note.configure(text=say("papers.drawing"))
+            self._note.configure(text=paper.words)
             return
         found = papering.preview(self._assessment, name, self._context.session.settings.units)
         if isinstance(found, str):

@@ -141,7 +141,7 @@ class Assessor:
                 if asked is None:
                     look, self._look = self._look, None
                 self._working = True
-            with _short_turns():
+            with short_turns():
                 if asked is not None:
                     self._assess(asked)
                 elif look is not None and last is not None:
@@ -199,7 +199,8 @@ def _failed(version: int, error: Exception, look: Look | None) -> Failed:
 
 
 @contextmanager
-def _short_turns() -> Iterator[None]:
+def short_turns() -> Iterator[None]:
+    """While this thread computes, the loop of the window waits for each of its calls but a moment."""
     usual_s = sys.getswitchinterval()
     sys.setswitchinterval(min(TURN_S, usual_s))
     try:

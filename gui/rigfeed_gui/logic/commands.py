@@ -94,6 +94,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("zoom-out", "view", "<Control-minus>", _drawn, "zoom"),
     Command("zoom-fit", "view", "<Control-0>", _drawn, "zoom"),
     Command("next-drawing", "view", "<Control-d>", _drawn, "drawing"),
+    Command("curves", "view", "<Control-g>", lambda now: now.assessed, "drawing"),
     Command("next-state", "view", "<Control-t>", lambda now: now.assessed, "drawing"),
     Command("go-drawing", "view", "<F6>", sort="places"),
     Command("go-form", "view", "<F7>", sort="places"),

@@ -18,7 +18,8 @@ class Palette:
     `ground` is behind everything, `sheet` behind what is read or filled in, `text` and `quiet` are written on both
     (`quiet`: notes, and an assumption until it is replaced). `edge` is the outline of a control, `lit` the background
     and `on_lit` the text of what is selected, `focus` the ring of the keyboard. `error`, `warning`, `advice` are for
-    text and marks on ground and sheet. The drawing uses `sheet` as paper, `text` as ink, `faint` and `area`.
+    text and marks on ground and sheet. The drawing uses `sheet` as paper, `text` as ink, `faint` and `area`; curves
+    take the colours of `series` one after the other.
     """
 
     name: Name
@@ -35,6 +36,7 @@ class Palette:
     advice: str
     faint: str
     area: str
+    series: tuple[str, ...]
 
     def ink(self, ink: str) -> str:
         """The colour of an ink of a `Scene`."""
@@ -44,12 +46,12 @@ class Palette:
 LIGHT = Palette(
     name="light", ground="#eceae4", sheet="#fdfcf9", text="#22262b", quiet="#5b6068", edge="#7b7f86", lit="#2d5e6e",
     on_lit="#ffffff", focus="#2d5e6e", error="#a3201c", warning="#7a5200", advice="#2b5c8a", faint="#767b82",
-    area="#f0eee7",
+    area="#f0eee7", series=("#1f6673", "#8a5a00", "#5f4a8b", "#34682c", "#2c558f"),
 )
 DARK = Palette(
     name="dark", ground="#23272c", sheet="#1a1d21", text="#e8e6e1", quiet="#a7abb1", edge="#868b92", lit="#8fc3d1",
     on_lit="#14181b", focus="#8fc3d1", error="#ff9a90", warning="#e8bd5c", advice="#8ebdf0", faint="#868b92",
-    area="#262b30",
+    area="#262b30", series=("#6fc3d3", "#e0b45c", "#bba6ea", "#8fca8a", "#90b6ee"),
 )
 PALETTES: Mapping[str, Palette] = {"light": LIGHT, "dark": DARK}
 

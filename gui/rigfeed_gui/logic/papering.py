@@ -19,11 +19,12 @@ from rigfeed_gui.logic.words import say
 
 @dataclass(frozen=True)
 class PaperRow:
-    """A paper in the list; `drawing` tells pictures from tables."""
+    """A paper in the list; `drawing` tells pictures from tables, and `words` say where a picture is to be seen."""
 
     name: str
     title: str
     drawing: bool
+    words: str = ""
 
 
 @dataclass(frozen=True)
@@ -47,14 +48,18 @@ class Written:
 
 
 def papers(assessment: Assessment) -> tuple[PaperRow, ...]:
-    """All papers in the order of the workbook, then the drawings."""
+    """All papers in the order of the workbook, then the drawings and the figures."""
+    from rigfeed.figures.write import can_draw
     from rigfeed.papers.write import ORDER
 
     registry = installed_registry()
     names = sorted(assessment.papers, key=lambda name: (ORDER.index(name) if name in ORDER else len(ORDER), name))
     tables = [PaperRow(name, registry.papers[name].title, drawing=False) for name in names]
-    drawings = [PaperRow(name, registry.drawings[name].title, drawing=True) for name in assessment.drawings]
-    return (*tables, *drawings)
+    seen = say("papers.drawing")
+    drawings = [PaperRow(name, registry.drawings[name].title, True, seen) for name in assessment.drawings]
+    seen = say("papers.figure" if can_draw() else "papers.no-figure")
+    figures = [PaperRow(name, registry.figures[name].title, True, seen) for name in assessment.figures]
+    return (*tables, *drawings, *figures)
 
 
 def preview(assessment: Assessment, name: str, system: System) -> Preview | str:

@@ -31,7 +31,7 @@ from rigfeed_gui.logic.things import FactRow, answering, filling, following, rem
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.logic.work import Work
 
-Event = Literal["work", "design", "assessed", "drawn", "failed", "selection", "settings", "saved", "progress"]
+Event = Literal["work", "design", "assessed", "drawn", "failed", "selection", "settings", "saved", "progress", "view"]
 FIRST_DRAWING = "circuit"
 
 
@@ -63,6 +63,7 @@ class Session:
         self.assessment: Assessment | None = None
         self.assessed_version = -1
         self.scene: Scene | None = None
+        self.curves_shown = False
         self.failure: RigfeedError | None = None
         self.failure_is_ours = False
 
@@ -237,6 +238,13 @@ class Session:
         """Show another drawing."""
         self.drawing, self.scene = name, None
         self._redraw()
+        self.show_curves(False)
+
+    def show_curves(self, shown: bool) -> None:
+        """Show curves in the place of the drawing, or the drawing again."""
+        if shown != self.curves_shown:
+            self.curves_shown = shown
+            self._tell("view")
 
     def set_units(self, units: System) -> None:
         """Metric or US, everywhere at once."""
@@ -282,6 +290,13 @@ class Session:
         return tuple((name, drawing.title) for name, drawing in sorted(self.work.shelf.registry.drawings.items()))
 
     @property
+    def figures(self) -> tuple[tuple[str, str], ...]:
+        """Name and title of the figures to choose from."""
+        if self.work is None:
+            return ()
+        return tuple((name, plot.title) for name, plot in sorted(self.work.shelf.registry.figures.items()))
+
+    @property
     def now(self) -> Now:
         """For the commands: what can be done now."""
         work, found = self.work, self.assessment.findings if self.assessment else ()
@@ -293,7 +308,8 @@ class Session:
             removable=self.selection is not None and removable(self.selection),
             conductor=self.selection is not None and self.selection[:1] == ("conductors",),
             finding=self.explained is not None, fixable=bool(self.fixes), findings=bool(found),
-            assessed=self.assessment is not None, drawn=self.scene is not None, busy=self.busy,
+            assessed=self.assessment is not None, drawn=self.scene is not None and not self.curves_shown,
+            busy=self.busy,
         )
 
     @property

@@ -29,6 +29,7 @@ LOGIC: Mapping[str, str] = {
     "command.zoom-out": "Further away",
     "command.zoom-fit": "Whole drawing",
     "command.next-drawing": "Next drawing",
+    "command.curves": "Curves or drawing",
     "command.next-state": "Next state",
     "command.go-drawing": "Go to the drawing",
     "command.go-form": "Go to the form",

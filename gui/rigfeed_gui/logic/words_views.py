@@ -36,7 +36,8 @@ VIEWS: Mapping[str, str] = {
     "bench.counted": "{what}  {count}",
     "bar.undo": "Undo",
     "bar.redo": "Redo",
-    "bar.state": "Figures of",
+    "bar.curves": "Curves",
+    "bar.state": "State",
     "bar.no-state": "no state",
     "bar.zoom-in": "+",
     "bar.zoom-out": "\N{MINUS SIGN}",
@@ -46,6 +47,10 @@ VIEWS: Mapping[str, str] = {
     "status.cautions": "Cautions",
     "status.stale": "{words}  (before the last change)",
     "status.no-recovery": "Nothing is kept against a crash: {why}. Save often.",
+    # curves
+    "curves.being-drawn": "Being drawn",
+    "curves.failed": "There is no picture of this: {why}",
+    "curves.about": "{id}: {title}",
     # the form
     "form.nothing": "Nothing in hand",
     "form.nothing-text": "Click a thing in the drawing, or a finding below it: what is known of it comes here and "
@@ -177,13 +182,16 @@ VIEWS: Mapping[str, str] = {
     "papers.writing": "Writing the papers",
     "papers.caution": "Every paper carries the cautions, the assumptions it rests on, and what was not checked.",
     "papers.drawing": "A drawing: see it in the window; it is written with the papers.",
+    "papers.figure": "Curves: see them in the window; they are written as pictures (svg, png) and as data (json).",
+    "papers.no-figure": "Curves: they are drawn by matplotlib, which is not installed (pip install "
+    "'rigfeed[figures]'). Their numbers can be written as json.",
     "papers.taken": "\N{BALLOT BOX WITH CHECK} {title}",
     "papers.left": "\N{BALLOT BOX} {title}",
     "papers.take": "write this one (Space)",
     "papers.all": "All",
     "papers.none": "None",
     "papers.no-paper": "Choose at least one paper.",
-    "papers.nothing": "None of the papers chosen can be written that way: drawings are svg, tables are not.",
+    "papers.nothing": "None of the papers chosen can be written that way: drawings are svg, figures pictures or data.",
     "papers.no-format": "Choose at least one way to write them.",
     "papers.cancelled": "Stopped. What was written by then is there.",
     "papers.failed": "It cannot be made and will be left out: {why}",

@@ -16,6 +16,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 from xml.sax.saxutils import escape
 
+import numpy as np
+
 from rigfeed.drawing.font import plain
 from rigfeed.errors import RigfeedError
 from rigfeed.figures.figure import Figure
@@ -85,6 +87,19 @@ def png_bytes(figure: Figure, wish: Wish, dpi: float = PRINT_DPI) -> bytes:
         metadata = {"Software": None, "Title": figure.title, "Description": described(figure)}
         sheet.picture.savefig(saved, format="png", dpi=dpi, metadata=metadata)
         return saved.getvalue()
+
+
+def ppm_bytes(figure: Figure, wish: Wish, dpi: float) -> tuple[int, int, bytes]:
+    """A figure as plain pixels with so many to the inch: width, height, and a PPM file (P6); raises as `svg_bytes`."""
+    with _sheet(figure, wish) as sheet:
+        from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+        sheet.picture.set_dpi(dpi)
+        canvas: Any = FigureCanvasAgg(sheet.picture)
+        canvas.draw()
+        pixels = np.asarray(canvas.buffer_rgba())[:, :, :3]
+    high, wide = pixels.shape[:2]
+    return wide, high, b"P6\n%d %d\n255\n" % (wide, high) + pixels.tobytes()
 
 
 def described(figure: Figure) -> str:

@@ -146,7 +146,9 @@ def test_every_colour_is_one(name):
     colours = palette.PALETTES[name]
     for field in fields(colours):
         if field.name != "name":
-            assert re.fullmatch("#[0-9a-f]{6}", getattr(colours, field.name))
+            value = getattr(colours, field.name)
+            for colour in value if isinstance(value, tuple) else (value,):
+                assert re.fullmatch("#[0-9a-f]{6}", colour)
 
 
 # commands

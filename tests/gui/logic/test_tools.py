@@ -129,10 +129,18 @@ def test_a_column_of_a_catalog_is_told_in_words_with_its_unit(column, words):
 # papers
 
 
+def test_where_nothing_can_draw_figures_the_list_says_so(monkeypatch):
+    words = {row.name: row.words for row in papering.papers(ASSESSED)}
+    assert "svg, png" in words["time-current"]
+    monkeypatch.setattr("rigfeed.figures.write.can_draw", lambda: False)
+    words = {row.name: row.words for row in papering.papers(ASSESSED)}
+    assert "pip install" in words["time-current"]
+
+
 def test_papers_are_listed_in_the_order_of_the_workbook_then_drawings():
     found = papering.papers(ASSESSED)
     assert found[0].name == "cut-list"
-    assert {row.name for row in found} == {*ASSESSED.papers, *ASSESSED.drawings}
+    assert {row.name for row in found} == {*ASSESSED.papers, *ASSESSED.drawings, *ASSESSED.figures}
     assert [row.drawing for row in found] == sorted(row.drawing for row in found)
 
 
@@ -183,9 +191,10 @@ def test_a_paper_that_fails_is_named_once_and_all_others_are_written(tmp_path, m
     )
     assert written.left_out == ("the paper 'odd' failed: KeyError: 'battery'",)
     others = set(ASSESSED.papers) - {"odd"}
-    there = {path.name for path in written.files}
-    assert {f"larch-{name}.{end}" for name in others for end in ("csv", "json")} <= there
-    assert not any("odd" in name for name in there)
+    feeds = (f"time-current-{load}" for load in ("dcdc", "hf", "vhf"))
+    figures = {f"larch-{name}.json" for name in ("fault-energy", *feeds)}
+    tables = {f"larch-{n}.{end}" for n in others for end in ("csv", "json")}
+    assert {path.name for path in written.files} == tables | figures
     assert "KeyError" in papering.preview(ASSESSED, "odd", "metric")
 
 

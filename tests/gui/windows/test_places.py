@@ -52,6 +52,10 @@ def test_workbench_of_each_design(shown, name):
     session.show_drawing("routes")
     session.walk_findings(1)
     assert _look(shown, f"{name}-routes") == []
+    session.show_curves(True)
+    shown.until(lambda: bench.curves.plotted is not None, "no curves come")
+    assert _look(shown, f"{name}-curves") == []
+    session.show_curves(False)
     design = session.work.design
     for collection in ("vehicle", "job", "zones", "points", "runs", "passages", "nodes", "conductors"):
         ids = list(getattr(design, collection)) if collection not in ("vehicle", "job") else [None]
