@@ -122,7 +122,9 @@ class Curves(ttk.Frame):
             return
         self.figures.offer(self.session.figures, self.figures.chosen or self.session.figures[-1][0])
         dpi, settings = float(self.context.px(96)), self.session.settings
-        width, height = max(self.canvas.winfo_width(), self.context.px(LEAST_WIDE)), self.canvas.winfo_height()
+        ring = 2 * self.context.px(2)
+        width = max(self.canvas.winfo_width() - ring, self.context.px(LEAST_WIDE))
+        height = self.canvas.winfo_height() - ring
         wish = Wish(assessment, self.figures.chosen, self._wanted, settings.units, self.context.theme.palette, width,
                     height, dpi)
         if self.plotted is not None and self.plotted.wish == wish:

@@ -61,6 +61,21 @@ def opening_s() -> float:
     return time.perf_counter() - began
 
 
+def curves(window, heart, settled) -> None:
+    """How long curves take, and how long the loop stands still meanwhile: the first ones load the library."""
+    for what in ("first", "next"):
+        began = time.perf_counter()
+        window.session.show_curves(True)
+        window.root.update()
+        settled()
+        took_ms, pause_ms = (time.perf_counter() - began) * 1000, heart.longest_ms()
+        print(f"curves, the {what} time: {took_ms:.0f} ms; longest pause {pause_ms:.0f} ms; wanted: 50 ms")
+        window.session.show_curves(False)
+        window.bench.curves.plotted = None
+        settled()
+        heart.longest_ms()
+
+
 def main() -> None:
     """Print all three."""
     from rigfeed.design.edit import Set
@@ -109,6 +124,7 @@ def main() -> None:
     print(f"edit to the new drawing: median {sorted(drawn)[EDITS // 2]:.0f} ms, longest {max(drawn):.0f} ms")
     print(f"longest pause of the loop in an edit: median {sorted(pauses)[EDITS // 2]:.0f} ms, longest "
           f"{max(pauses):.0f} ms; wanted: 50 ms")
+    curves(window, heart, settled)
     for _ in range(8):
         window.bench.surface.zoom(1.2)
         root.update()

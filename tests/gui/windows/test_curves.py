@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-import time
 
 import pytest
 
@@ -13,7 +12,7 @@ from rigfeed.design.edit import Set
 from rigfeed.examples import example
 from rigfeed.path import Path
 
-LOAD, BEAT_MS = Path("nodes", "hf"), 2
+LOAD = Path("nodes", "hf")
 MOST_MS = 50.0
 
 
@@ -137,7 +136,9 @@ def test_where_nothing_can_draw_them_the_view_says_what_to_do(larch, monkeypatch
     assert "pip install 'rigfeed[figures]'" in note["text"]
 
 
-def test_the_library_is_loaded_when_they_are_first_shown_and_the_loop_never_stands_still(tmp_path, tool, screens):
+def test_the_library_is_loaded_when_they_are_first_shown_and_the_loop_does_none_of_the_work(tmp_path, tool, screens):
+    """What the thread of the loop computes between two of its beats; the benchmark has the time by the clock, which on
+    a machine that runs other tests says little."""
     tool("Xvfb")
     code = f"""
 import sys, time
@@ -157,29 +158,19 @@ def settle():
 window.session.begin(example("hazel").read_text(encoding="utf-8"), kept=True)
 settle()
 assert "matplotlib" not in sys.modules
-gaps, last = [], time.perf_counter()
-def beat():
-    global last
-    now = time.perf_counter()
-    gaps.append(1000 * (now - last))
-    last = now
-    window.root.after({BEAT_MS}, beat)
-beat()
 window.session.show_curves(True)
-end = time.monotonic() + 60
-while (window.bench.curves.plotted is None or not window.settled) and time.monotonic() < end:
-    window.root.update()
+busy_ms, last = 0.0, time.thread_time()
+while window.bench.curves.plotted is None or not window.settled:
+    window.root.dooneevent()
+    now = time.thread_time()
+    busy_ms, last = max(busy_ms, 1000 * (now - last)), now
 assert window.bench.curves.plotted.pixels is not None
 assert "matplotlib" in sys.modules
-print(max(gaps))
+print(busy_ms)
 window.destroy()
 """
     environment = {**os.environ, "DISPLAY": screens["common"].display}
-    best_ms = 1e9
-    for _ in range(3):  # a busy machine stands still by itself
-        done = subprocess.run([sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=True)
-        best_ms = min(best_ms, float(done.stdout))
-        if best_ms <= MOST_MS:
-            return
-        time.sleep(1.0)
-    assert best_ms <= MOST_MS
+    done = subprocess.run(
+        [sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=True, timeout=120
+    )
+    assert float(done.stdout) <= MOST_MS
