@@ -16,11 +16,11 @@ from rigfeed.errors import Cancelled, RigfeedError
 from rigfeed_gui.dialogs.ask import Ask, show
 from rigfeed_gui.dialogs.base import Dialog
 from rigfeed_gui.dialogs.files import ask_folder
-from rigfeed_gui.dialogs.working import Working
+from rigfeed_gui.dialogs.working import EVERY_MS, Working
 from rigfeed_gui.faults import told
 from rigfeed_gui.logic import papering
 from rigfeed_gui.logic.assessor import Job
-from rigfeed_gui.logic.papering import Written
+from rigfeed_gui.logic.papering import Preview, Written
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.findings import Picking
@@ -42,6 +42,8 @@ class Papers(Dialog):
         self._assessment = assessment
         self._papers = {paper.name: paper for paper in papering.papers(assessment)}
         self._left_out: set[str] = set()
+        self._found: dict[str, Preview | str] = {}
+        self._making: Job[Preview | str] | None = None
         px = context.px
         self.pane = ttk.Frame(self.body)
         self.pane.pack(fill="both", expand=True)
@@ -157,7 +159,51 @@ class Papers(Dialog):
         if paper.drawing:
             self._note.configure(text=paper.words)
             return
-        found = papering.preview(self._assessment, name, self._context.session.settings.units)
+        if name in self._found:
+            self._show(self._found[name])
+            return
+        self._note.configure(text=say("papers.being-made"))
+        if self._making is None:
+            self._make(name)
+
+    def _make(self, name: str) -> None:
+        """Work a paper out in a thread: some try dozens of variants of the design for it. One at a time."""
+        system = self._context.session.settings.units
+        self._making = Job(name, lambda tell: papering.preview(self._assessment, name, system))
+        self._look()
+
+    def _look(self) -> None:
+        making = self._making
+        assert making is not None
+        if not making.poll():
+            self._looking = self.after(EVERY_MS, self._look)
+            return
+        self._looking = ""
+        self._making = None
+        self._found[making.title] = making.result()
+        name = self.list.chosen
+        if name is None or self._papers[name].drawing:
+            return
+        if name in self._found:
+            self._show(self._found[name])
+        else:
+            self._make(name)
+
+    def close(self) -> None:
+        """Close; nobody wants to see any more what is being worked out."""
+        if self._looking:
+            self.after_cancel(self._looking)
+        super().close()
+
+    _looking = ""
+
+    @property
+    def busy(self) -> bool:
+        """Whether a paper is being worked out to be shown."""
+        return self._making is not None
+
+    def _show(self, found: Preview | str) -> None:
+        """A paper as a table, or why there is none."""
         if isinstance(found, str):
             self._note.configure(text=found)
             return

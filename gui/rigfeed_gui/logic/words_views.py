@@ -194,6 +194,7 @@ VIEWS: Mapping[str, str] = {
     "papers.nothing": "None of the papers chosen can be written that way: drawings are svg, figures pictures or data.",
     "papers.no-format": "Choose at least one way to write them.",
     "papers.cancelled": "Stopped. What was written by then is there.",
+    "papers.being-made": "Being worked out",
     "papers.failed": "It cannot be made and will be left out: {why}",
     "papers.done": "Written",
     "papers.done-part": "Written, but not all",

@@ -187,14 +187,11 @@ def test_a_paper_that_fails_is_named_once_and_all_others_are_written(tmp_path, m
     monkeypatch.setitem(installed_registry().papers, "odd", ODD)
     written = papering.writing(
         ASSESSED, tmp_path, "larch", system="metric", paper="A4", chosen=("csv", "json"), file="",
-        tell=lambda done, text: None,
+        tell=lambda done, text: None, only=("cut-list", "odd", "hole-list", "fault-energy"),
     )
     assert written.left_out == ("the paper 'odd' failed: KeyError: 'battery'",)
-    others = set(ASSESSED.papers) - {"odd"}
-    feeds = (f"time-current-{load}" for load in ("dcdc", "hf", "vhf"))
-    figures = {f"larch-{name}.json" for name in ("fault-energy", *feeds)}
-    tables = {f"larch-{n}.{end}" for n in others for end in ("csv", "json")}
-    assert {path.name for path in written.files} == tables | figures
+    there = {f"larch-{name}.{end}" for name in ("cut-list", "hole-list") for end in ("csv", "json")}
+    assert {path.name for path in written.files} == there | {"larch-fault-energy.json"}
     assert "KeyError" in papering.preview(ASSESSED, "odd", "metric")
 
 

@@ -50,6 +50,7 @@ class Hands:
         """Until everything is worked out and shown."""
         self.root.update()
         self.until(lambda: self.window.settled, "the window does not settle")
+        self.until(lambda: not any(getattr(dialog, "busy", False) for dialog in self.dialogs), "a dialog works on")
         self.root.update()
 
     def run(self, *words: object) -> None:

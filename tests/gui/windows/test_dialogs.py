@@ -13,6 +13,7 @@ from rigfeed.errors import Cancelled
 from rigfeed.papers.paper import Paper
 from rigfeed_gui.dialogs import files
 from rigfeed_gui.dialogs.working import Working
+from rigfeed_gui.logic import papering
 from rigfeed_gui.logic.assessor import Job
 from rigfeed_gui.logic.words import say
 
@@ -52,6 +53,7 @@ def test_papers_are_looked_at_and_written(opened, tmp_path, monkeypatch):
     monkeypatch.setattr(files.filedialog, "askdirectory", lambda **options: str(folder))
     opened.key("ctrl+p")
     dialog = opened.dialog()
+    opened.settle()
     assert dialog.table is not None
     rows = [dialog.table.tree.item(row, "values") for row in dialog.table.tree.get_children()]
     assert any("W2" in str(row) for row in rows)
@@ -77,6 +79,7 @@ def test_a_paper_that_fails_is_told_and_the_rest_is_written(opened, tmp_path, mo
     opened.settle()
     assert "will be left out" in dialog._note["text"]
     assert complaints(dialog) == []
+    dialog._leave_out(set(dialog.chosen_papers) - {"cut-list", "odd", "circuit"})
     dialog.write_into(tmp_path)
     done = say("papers.open-folder")
     opened.until(lambda: any(done in opened.texts(top) for top in opened.dialogs), "nothing is written")
@@ -89,6 +92,41 @@ def test_a_paper_that_fails_is_told_and_the_rest_is_written(opened, tmp_path, mo
     assert {"hazel.xlsx", "hazel-cut-list.csv", "hazel-circuit.svg"} <= names
     assert not any("odd" in name for name in names)
     assert opened.told == [], "it is no fault of the window"
+
+
+def test_a_paper_that_takes_long_is_worked_out_beside_the_window(opened, monkeypatch):
+    """The loop goes on meanwhile, the newest choice is shown, and what is there once is not made again."""
+    go, made = threading.Event(), []
+    preview = papering.preview
+
+    def slow(assessment, name, system):
+        made.append(name)
+        assert go.wait(20)
+        return preview(assessment, name, system)
+
+    monkeypatch.setattr(papering, "preview", slow)
+    opened.key("ctrl+p")
+    dialog = opened.dialog()
+    opened.until(lambda: made, "nothing is worked out")
+    assert dialog.busy
+    assert dialog.table is None
+    assert dialog._note["text"] == say("papers.being-made")
+    dialog.list.choose("hole-list")
+    opened.root.update()
+    dialog.list.choose("fuse-schedule")
+    opened.root.update()
+    go.set()
+    opened.settle()
+    assert made == ["cut-list", "fuse-schedule"]
+    assert dialog.heading["text"] == dialog._papers["fuse-schedule"].title
+    assert dialog.table is not None
+    dialog.list.choose("cut-list")
+    opened.settle()
+    assert dialog.table is not None
+    assert made == ["cut-list", "fuse-schedule"]
+    dialog.leave()
+    opened.settle()
+    assert not opened.told
 
 
 def test_a_calculator_computes_while_one_types(hands):
