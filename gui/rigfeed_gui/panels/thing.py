@@ -72,9 +72,6 @@ class ThingPanel(ttk.Frame):
             if session.work is not None and not self._ways:
                 self._offer_ways()
             return
-        if not self._help.winfo_manager():
-            self._help.configure(text="")
-            self._help.pack(side="bottom", fill="x", before=self._column)
         self._ways = []
         self.thing = things.thing(
             session.work.design, session.selection, session.work.shelf, session.assessment, session.state,
@@ -94,7 +91,6 @@ class ThingPanel(ttk.Frame):
 
     def _show_tools(self) -> None:
         now = self._context.session.now
-        self._tools.configure(height=1)  # a frame without children would keep the height that it had
         for id_, button in self._buttons.items():
             if command(id_).enabled(now) and not button.winfo_manager():
                 button.pack(side="left")
@@ -128,7 +124,7 @@ class ThingPanel(ttk.Frame):
             part.destroy()
         self._parts, self._outlines, self._ways = {}, {}, []
         self.rows, self.facts, self._computed = {}, {}, []
-        self._help.pack_forget()
+        self._help.configure(text="")
         self._heading.configure(text="")
         self._show_tools()
 
