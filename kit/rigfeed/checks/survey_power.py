@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from rigfeed.checks.check import Fact
 from rigfeed.checks.facts import Subject
+from rigfeed.checks.returns import is_body_point, tie_to_body
 from rigfeed.checks.survey import Survey, survey_checks
 from rigfeed.installation import PlacedNode
-from rigfeed.parts.interfaces import ConverterDevice, LoadDevice, SourceDevice
+from rigfeed.parts.interfaces import ConverterDevice, Joint, LoadDevice, SourceDevice
 
 
 def _is_our_battery(subject: Subject) -> bool:
@@ -26,7 +27,30 @@ def _is_equipment(subject: Subject) -> bool:
     return isinstance(node, PlacedNode) and isinstance(node.part, LoadDevice | ConverterDevice)
 
 
+def _has_live_metal(subject: Subject) -> bool:
+    """Whether bare metal of a pole that is not on the body may stand open: posts, studs, busbars; not what the vehicle
+    came with, and no bolt on the body."""
+    node = subject.thing
+    if not isinstance(node, PlacedNode) or not subject.ours or is_body_point(node):
+        return False
+    if isinstance(node.part, Joint):
+        return tie_to_body(f"{node.id}.x", subject.installation) is None
+    battery = isinstance(node.part, SourceDevice) and node.part.stores
+    studs = getattr(node.part, "stud_mm", None), getattr(node.settings, "stud", None)
+    return battery or any(stud is not None for stud in studs)
+
+
 ROWS = (
+    Survey(
+        "live-metal-exposed", "fault", "error",
+        Fact("live-metal-covered", "node", "Are its live posts, studs and lugs covered, so that no tool and no cargo "
+             "can touch them?", only=_has_live_metal),
+        True,
+        "Bare live metal of {subject} can be touched by a tool or by cargo: a spanner across it carries hundreds of "
+        "amps, burns and welds itself on.",
+        "Put boots or a cover over posts, studs and lugs, or move it to where nothing can fall on it.",
+        authority="fire-apparatus purchase specifications (public)",
+    ),
     Survey(
         "battery-unvented-or-loose", "charging", "error",
         Fact("vented", "node", "Does it stand outside the space for people, or in a closed box with a vent hose?",

@@ -16,7 +16,7 @@ from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.studies.ampacity import AMPACITY, Ampacities
 from rigfeed.studies.sections import SECTIONS
-from rigfeed.studies.whatif import HAS_STARTER, WHATIF, WhatIf
+from rigfeed.studies.whatif import HAS_STARTER, MISHAPS, WHATIF, WhatIf
 from rigfeed.studies.whatif_cut import fed_without, passed_on
 from rigfeed.view import View
 
@@ -26,6 +26,9 @@ SHIELD_A = Threshold("strap-open-overloads.shield", "A", "greatest current in th
 RISE_A = Threshold("strap-open-overloads.rise", "A", "rise of a current that the open strap is blamed for")
 COAX_A = Threshold("negative-open-uses-coax.current", "A", "greatest current of an equipment in the shield of a feeder")
 REVERSE_V = Threshold("tap-reversed-by-isolator.reverse", "V", "greatest reverse voltage at an equipment")
+
+NEVER_S = 1e9  # of what nothing opens, beside what opens late
+REVERSED_S = Threshold("no-reverse-protection.time", "s", "longest time that a diode across the input has to stand")
 
 
 # the strap
@@ -176,6 +179,61 @@ def single_point_of_loss(view: View) -> Said:
             )
 
 
+# a plug the wrong way round
+
+
+def _is_set(subject: Subject) -> bool:
+    node = subject.thing
+    return isinstance(node, PlacedNode) and isinstance(node.part, LoadDevice) and bool(subject.ours)
+
+
+def _is_protected(subject: Subject) -> bool:
+    return _is_set(subject) and subject.answer(PROTECTED) is True
+
+
+PROTECTED = Fact(
+    "reverse-protected", "node", "Is it protected against a reversed supply, as its manual says?", only=_is_set
+)
+BY_DIODE = Fact(
+    "reverse-by-diode", "node", "Does it do that by a diode across its input that makes the fuse open?",
+    only=_is_protected,
+)
+
+
+def no_reverse_protection(view: View) -> Said:
+    """Nothing protects it; or a diode does, and the fuse that has to save the diode opens late or not at all."""
+    limit_s, setting = view.threshold(REVERSED_S)
+    for fact in (PROTECTED, BY_DIODE):
+        yield from unanswered(view, "no-reverse-protection", fact)
+    for subject in subjects(view.installation, PROTECTED):
+        if subject.answer(PROTECTED) is False:
+            yield Finding(
+                subject=subject.path, numbers=Keyed({"load": subject.title}),
+                message="Nothing protects {load} against a reversed supply: one swap of its leads destroys it.",
+                remedy="Use a plug that fits one way only, and read the polarity with a meter before plugging it in.",
+            )
+    diodes = {str(s.path[1]) for s in subjects(view.installation, BY_DIODE) if s.answer(BY_DIODE)}
+    for case in view[MISHAPS].of("reversed") if diodes else ():
+        after_s = case.opened[0][1] if case.opened else None
+        if str(case.subject[1]) in diodes and (after_s is None or after_s > limit_s):
+            yield _diode_alone(view.installation, case, after_s, Measure(limit_s, "s"), setting.authority)
+
+
+def _diode_alone(
+    installation: Installation, case: WhatIf, after_s: float | None, limit: Measure, authority: str
+) -> Finding:
+    load = str(case.subject[1])
+    opens = "opens nothing" if after_s is None else "opens {device} after {value} at the latest, more than {limit}"
+    device = case.devices[0] if case.devices else ""
+    return Finding(
+        subject=case.subject, value=None if after_s is None else Measure(after_s, "s"), limit=limit,
+        excess=NEVER_S if after_s is None else after_s, authority=authority,
+        numbers=Keyed({"load": installation.nodes[load].title, "device": device}),
+        message="With its leads swapped the diode in {load} " + opens + ": the diode burns out, and then the set.",
+        remedy="Use the fuse that the maker of the set states, and a wire that lets it open at once.",
+    )
+
+
 CHECKS = (
     Check(
         "strap-open-overloads", "fault", "error", strap_open_overloads, needs=(WHATIF, AMPACITY),
@@ -190,5 +248,9 @@ CHECKS = (
     ),
     Check(
         "single-point-of-loss", "fault", "warning", single_point_of_loss, needs=(SECTIONS,), facts=(MUST_RUN,),
+    ),
+    Check(
+        "no-reverse-protection", "fault", "warning", no_reverse_protection, needs=(MISHAPS,),
+        facts=(PROTECTED, BY_DIODE), thresholds=(REVERSED_S,),
     ),
 )
