@@ -143,3 +143,13 @@ def test_alder_a_branch_behind_the_limit_of_the_converter_may_open_late_and_noth
     text = found(assessment, "fault-not-cleared-in-time", "conductors.W7").text()
     assert "Every wire on the way carries that for hours" in text
     assert "do not wait for a fuse" in text
+
+
+def test_alder_what_sleeps_behind_the_open_master_switch_is_nothing_left_unchecked():
+    quiet = rigfeed.assess(changed("alder"), only=["volts-below-minimum"])
+    assert not [item for item in quiet.not_checked if item.check == "volts-below-minimum"]
+    # keyed while the switch is open is another matter
+    modes = {"main": "off", "conv": "on", "vhf": "transmit", "tablet": "on"}
+    states = {"keyed": {"modes": {"vhf": "transmit"}}, "dark": {"modes": modes}}
+    keyed = rigfeed.assess(changed("alder", states=states), only=["volts-below-minimum"])
+    assert {str(item.subject) for item in keyed.not_checked} == {"nodes.vhf", "nodes.tablet"}

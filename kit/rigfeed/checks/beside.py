@@ -140,7 +140,7 @@ def switcher_near_antenna(view: View) -> Said:
         if near.subject.answer(SWITCHER_CHOKED) is not True:
             yield _finding(
                 near, limit_m, setting.authority, "warning",
-                "On {run} ({cables}) there are {value} from a feeder to a switching device (regulator, converter, LED "
+                "On {run} a feeder ({cables}) lies {value} from a switching device (regulator, converter, LED "
                 "bar), less than {limit}: its noise covers weak signals.",
                 "Keep {limit} away, and put chokes on both sides of the device.",
             )

@@ -40,11 +40,19 @@ def volts_below_minimum(view: View) -> Iterator[Finding | NotChecked]:
                 remedy="Shorten the way, use a larger cross-section, or feed it from a nearer or stronger source.",
             )
         elif feed.load_v is None:
+            if _is_switched_off(view, feed):
+                continue
             yield NotChecked("volts-below-minimum", f"nothing feeds {feed.load.title} in state {state}", subject)
         else:
             if feed.part.least_v is not None and feed.load_v < feed.part.least_v:
                 yield _too_low(feed, feed.load_v, feed.part.least_v, subject, state)
             yield from _below_on_low_battery(view, feed, subject, state)
+
+
+def _is_switched_off(view: View, feed: Feed) -> bool:
+    """Whether an equipment that nobody uses in this state has lost its feed to a switch: in another state it has it."""
+    asleep = view.installation.states[feed.state].modes.get(feed.load.id) == "standby"
+    return asleep and any(other.load.id == feed.load.id and other.load_v is not None for other in view[FEEDS])
 
 
 def _too_low(feed: Feed, volts: float, least_v: float, subject: Path, state: str) -> Finding:
