@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 LEAST, MOST = 0.1, 1000.0  # percent; what is beyond stands at the edge
 WORDS: dict[Shape, str] = {
     "dot": "cleared, within the limit",
-    "diamond": f"cleared after more than {ADIABATIC_S:g} s, within the limit",
+    "diamond": f"cleared after more than {ADIABATIC_S:g} s: heat leaves it meanwhile, it stays within the limit",
     "cross": "PAST THE LIMIT when it is cleared",
     "arrow": "STAYS FED, past the limit",
     "ring": "within the limit when the devices have opened, then fed on with less",
@@ -101,7 +101,8 @@ def _strain(stress: Stress, system: System) -> Strain:
     if math.isinf(cleared_s):  # the short is fed on, over other wires
         return Strain(stress.core, percent, "dot", f"{shown}, {by} opens")
     shape: Shape = "diamond" if cleared_s > ADIABATIC_S else "dot"
-    return Strain(stress.core, percent, shape, f"{shown}, {by} after {show(cleared_s, 's', system)}")
+    cooled = ", within its limit as heat leaves it" if percent > 100.0 else ""
+    return Strain(stress.core, percent, shape, f"{shown}, {by} after {show(cleared_s, 's', system)}{cooled}")
 
 
 def _within(percent: float) -> float:

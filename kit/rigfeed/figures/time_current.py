@@ -40,7 +40,7 @@ def time_current(assessment: Assessment, subject: str | None, system: System = "
     metal = assessment[FAULTS].cases[0].metal
     core_ids = assessment[FAULTS].cases[0].core_ids
     from_a, to_a = _ends_a(way)
-    bands = tuple(_band(device, from_a, to_a) for device in way.devices)
+    bands = tuple(_bands(way.devices, from_a, to_a))
     curves, unknown = _withstands(way.wires, core_ids, metal, to_a)
     return Figure(
         "time-current", f"Time and current: {way.title}",
@@ -59,8 +59,18 @@ def _ends_a(way: Way) -> tuple[float, float]:
 # devices
 
 
-def _band(device: Device, from_a: float, to_a: float) -> Band:
-    """When it opens: at the earliest in its warmest air, at the latest in its coldest."""
+def _bands(devices: tuple[Device, ...], from_a: float, to_a: float) -> Iterator[Band]:
+    """When devices open, equal ones in equal air in one band."""
+    alike: dict[tuple[str, tuple[Place, ...], tuple[Place, ...]], list[str]] = {}
+    for node, part in devices:
+        alike.setdefault((part.title, *_times((node, part), from_a, to_a)), []).append(node.id)
+    for (title, low, high), ids in alike.items():
+        tag, subject = ", ".join(ids), Path("nodes", ids[0]) if len(ids) == 1 else None
+        yield Band(tag, f"{tag} {'opens' if len(ids) == 1 else 'open'}: {title}", low, high, subject)
+
+
+def _times(device: Device, from_a: float, to_a: float) -> tuple[tuple[Place, ...], tuple[Place, ...]]:
+    """When it opens: at the earliest in its warmest air, and at the latest in its coldest."""
     node, part = device
     warmest_c, coldest_c = node.zone.warmest_c, node.zone.coldest_c
     low, high = (
@@ -69,7 +79,7 @@ def _band(device: Device, from_a: float, to_a: float) -> Band:
             (side, air_c, _amps(from_a, to_a, part.bends_a(air_c))) for side, air_c in ((0, warmest_c), (1, coldest_c))
         )
     )
-    return Band(node.id, f"{node.id} opens: {part.title}", low, high, Path("nodes", node.id))
+    return low, high
 
 
 def _amps(from_a: float, to_a: float, bends_a: tuple[float, ...]) -> Floats:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from rigfeed.assess import Assessment
 
 Device = tuple[PlacedNode, ProtectiveDevice]
+LEAST_A = 1.0  # a wire through which no short drives more needs no figure
+MOST_DEVICES = 4  # of a return that many feeds share, those of the highest rating: more bands cannot be told apart
 IN_SERIES = 0.9  # a device that sees so much of the current of a wire is in series with it
 
 
@@ -72,7 +74,7 @@ def way_of(assessment: Assessment, subject: str) -> Way | None:
         if conductor.id == subject:
             wires = tuple((conductor, core) for core in conductor.cores)
             seeing = _seeing(faults, wires)
-            devices = tuple(pair for pair in installation.protections if pair[0].id in seeing)
+            devices = _largest([pair for pair in installation.protections if pair[0].id in seeing])
             amps = [_core_a(case, wires)[_rows(case, wires)] for case in faults.cases]
             return _way(assessment, Path("conductors", subject), titled(conductor), wires, devices, amps, wires[0])
     known = [about.id for about in subjects(assessment)]
@@ -105,6 +107,12 @@ def _feeds(installation: Installation, sections: Sections) -> Iterator[tuple[Pla
                 yield node, feed
 
 
+def _largest(devices: list[Device]) -> tuple[Device, ...]:
+    """The devices of the highest rating, by id."""
+    chosen = sorted(devices, key=lambda pair: (-pair[1].rated_a, natural(pair[0].id)))[:MOST_DEVICES]
+    return tuple(sorted(chosen, key=lambda pair: natural(pair[0].id)))
+
+
 def _devices(nodes: Iterable[PlacedNode | None]) -> tuple[Device, ...]:
     return tuple((node, node.part) for node in nodes if node and isinstance(node.part, ProtectiveDevice))
 
@@ -115,7 +123,7 @@ def _reached(installation: Installation, faults: Faults) -> list[LaidConductor]:
     for conductor in installation.conductors.values():
         if conductor.origin != "vehicle" and not isinstance(conductor.cable, FeederType):
             wires = [(conductor, core) for core in conductor.cores]
-            if any((_core_a(case, wires) > TRACE_A).any() for case in faults.cases):
+            if any((_core_a(case, wires) > LEAST_A).any() for case in faults.cases):
                 found.append(conductor)
     return sorted(found, key=lambda conductor: natural(conductor.id))
 
@@ -161,6 +169,8 @@ def _seeing(faults: Faults, wires: tuple[Wire, ...]) -> set[str]:
         half_way = rows[[case.shorts[row].core in cores for row in rows]]
         rows = half_way if len(half_way) else rows
         series = case.course.device_a[0][rows] >= IN_SERIES * _core_a(case, wires)[rows, None]
-        seen = (series & (case.course.device_a[0][rows] > TRACE_A)) | case.course.opens[:, rows].any(axis=0)
+        seen = series & (case.course.device_a[0][rows] > TRACE_A)
+        if len(half_way):
+            seen |= case.course.opens[:, rows].any(axis=0)
         found |= {case.device_ids[place] for place in np.flatnonzero(seen.any(axis=0))}
     return found

@@ -41,13 +41,6 @@ LIST = Figure(
 )
 
 
-def every():
-    for name in NAMES:
-        yield name, "fault-energy", None
-        for about in assessed(name).subjects("time-current"):
-            yield name, "time-current", about.id
-
-
 def made(name, figure, subject):
     return assessed(name).figure(figure, subject)
 
@@ -73,11 +66,15 @@ def assert_sound(figure, wish):
     return found
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", [*NAMES, "juniper", "tern"])
 def test_no_text_is_cut_off_or_stands_on_another(name):
-    for _, figure, subject in (item for item in every() if item[0] == name):
-        if subject is None or subject in assessed(name).usual_subjects(figure):
+    for figure in assessed(name).figures:
+        for subject in assessed(name).usual_subjects(figure):
             assert_sound(made(name, figure, subject), Wish(job="The job", cautions=CAUTIONS))
+
+
+def test_nor_where_many_devices_share_a_wire():
+    assert_sound(made("tern", "time-current", "W13"), Wish(cautions=CAUTIONS))
 
 
 @pytest.mark.parametrize("wish", [Wish(cautions=CAUTIONS), Wish(width_mm=110.0, height_mm=90.0, cautions=CAUTIONS)])

@@ -141,6 +141,13 @@ def test_a_wire_in_front_of_its_fuse_says_so():
     assert any("nothing but the length of this wire protects it" in note for note in figure.notes)
 
 
+def test_devices_that_open_alike_share_a_band():
+    """The return that both sets of the workboat share: two equal fuses for each of its feeds."""
+    figure = assessed("tern").figure("time-current", "W13")
+    assert [band.tag for band in figure.bands] == ["F1, F2", "F5, F6"]
+    assert figure.bands[0].name.startswith("F1, F2 open: ")
+
+
 def test_a_link_between_two_sources_has_the_devices_of_both_sides():
     assert [band.tag for band in assessed("larch").figure("time-current", "W4").bands] == ["F2"]
     assert [band.tag for band in assessed("larch").figure("time-current", "dcdc").bands] == ["F1"]
