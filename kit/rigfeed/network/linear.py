@@ -44,13 +44,15 @@ def _dense(circuit: Circuit, entries: Floats, right: Floats) -> Floats:
 
 
 def _sparse(circuit: Circuit, entries: Floats, right: Floats) -> Floats:
-    from scipy.sparse import csr_matrix
+    from scipy.sparse import csc_matrix
     from scipy.sparse.linalg import splu
 
     rows, columns = np.divmod(circuit.stamps.target, circuit.size)
     starts = np.searchsorted(rows, np.arange(circuit.size + 1))
+    turned = csc_matrix((np.ones(len(columns)), columns, starts), shape=(circuit.size, circuit.size))  # rows as columns
     answers = np.empty_like(right)
     for sample, (data, column) in enumerate(zip(entries, right, strict=True)):
-        matrix = csr_matrix((data, columns, starts), shape=(circuit.size, circuit.size))
-        answers[sample] = splu(matrix.tocsc()).solve(column)
+        turned.data = data
+        factors = splu(turned, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.01, options={"SymmetricMode": True})
+        answers[sample] = factors.solve(column, trans="T")
     return answers

@@ -37,6 +37,7 @@ class Shelf:
         self._beside, self._own = tuple(beside), tuple(own)
         self._open: Mapping[str, tuple[CatalogFile, Rows]] | None = None
         self._parts: dict[tuple[str, str, str], Part] = {}
+        self._by_key: dict[str, Part] = {}
         self._left_out: list[tuple[str, RigfeedError]] = []
         self._stock_files, self._stock_troubles = tuple(stock), list[RigfeedError]()
         self._stock: Stock | None = None
@@ -93,6 +94,11 @@ class Shelf:
         CatalogError
             If two catalogs have the row and the key does not say which, or the row is broken.
         """
+        if key not in self._by_key:
+            self._by_key[key] = self._looked_up(key)
+        return self._by_key[key]
+
+    def _looked_up(self, key: str) -> Part:
         match = PART_KEY.fullmatch(key)
         if not match:
             raise InputError(f"{key!r} is not the key of a part", remedy="write it like 'cable:thinwall-2.5'")

@@ -160,12 +160,12 @@ def _settled(
     or comes back no metal cools down again, so that the lower of the volts stand.
     """
     metal_c = _temperatures(installation, state, metal, {core.id: 0.0 for core in installation.cores})
+    network = Network.build(elements_of(installation, state, metal_c), zeros_of(installation))
+    if not network.elements:
+        return None, Keyed(metal_c)
     before, lost, held = metal_c, None, False
     for _ in range(MOST_ROUNDS):
-        network = Network.build(elements_of(installation, state, metal_c), zeros_of(installation))
-        if not network.elements:
-            return None, Keyed(metal_c)
-        solution = solve(network, Values.of(network))
+        solution = solve(network, _at_temperatures(network, metal_c))
         current_a = {core.id: solution.asked.current(0, core.id) for core in installation.cores}
         before, metal_c = metal_c, _temperatures(installation, state, metal, current_a)
         lost_now = solution.no_operating_point(0)
@@ -176,6 +176,13 @@ def _settled(
         if all(abs(metal_c[core] - before[core]) <= CLOSE_K for core in metal_c):
             return solution, Keyed(before)
     raise _not_settled(state, before, metal_c)
+
+
+def _at_temperatures(network: Network, metal_c: Mapping[str, float]) -> Values:
+    """The values of a network with its cores as warm as that."""
+    values, names = Values.of(network), network.names["resistor"]
+    warm_c = [metal_c.get(name, celsius) for name, celsius in zip(names, values.resistor_temperature_c[0], strict=True)]
+    return values.replace(resistor_temperature_c=warm_c)
 
 
 def _not_settled(state: LaidState, before: Mapping[str, float], after: Mapping[str, float]) -> NotSettled:
