@@ -185,6 +185,15 @@ def test_the_progress_can_be_stopped():
         take((HEAD + "K1,a,2.5 mm2,3.0,7.6 ohm/km\n").encode(), "x.csv", KINDS, Mapping(kind="cable"), tell=tell)
 
 
+def test_the_unpacking_of_a_workbook_can_be_stopped():
+    def tell(done: float, text: str) -> None:
+        raise Cancelled(text)
+
+    for data in (ods("<table:table-row/>" * 9), xlsx(sheet_of("<row/>" * 9))):
+        with pytest.raises(Cancelled, match="unpacked"):
+            read_sheet(data, tell=tell)
+
+
 def test_a_mapping_keeps_whatever_headers_there_are(tmp_path):
     mapping = Mapping(kind="cable", columns={'Ø "mm"\t\\': "od", "x": ""}, treat={"size": "awg"}, decimal=",")
     path = tmp_path / "m.toml"
