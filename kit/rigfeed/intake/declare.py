@@ -21,7 +21,7 @@ class Meaning:
     words: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Note:
     """What a person should know about one cell: why the row is refused, taken with a mark, or what was left out.
 

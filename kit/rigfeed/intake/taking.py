@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from collections.abc import Mapping as Table
 from dataclasses import dataclass, field
-from typing import Literal, get_args
+from typing import Any, Literal, TypeVar, get_args
 
 from rigfeed.errors import InputError, UnknownName
 from rigfeed.fields import PART_KEY
@@ -24,6 +24,8 @@ STATES: tuple[State, ...] = get_args(State)
 WORDS = ("code", "title", "part", "source")  # meanings whose texts may hold any sign
 _FORMULA = re.compile(r"[=@]|[+-](?![\d.,])")
 _FOOTNOTE = re.compile(r"[*†‡]\)?$|\d\s?[¹²³]\)?$")
+MOST_KNOWN = 50_000
+T = TypeVar("T", bound=Hashable)
 TOLD_EVERY = 1000  # rows
 
 
@@ -155,6 +157,7 @@ class _Reader:
         }
         self._words = chosen_words(kind)
         self._ids: dict[str, int] = {}
+        self._known: dict[Any, Any] = {}
         self._titled = tuple(cell.lower() for cell in columns.headers)
 
     def _said(self, header: str, meaning: str) -> str:
@@ -184,11 +187,16 @@ class _Reader:
         notes += [*reading.notes, *more]
         title = texts.get("title") or texts.get("code") or id_
         cells = {"title": _plain_text(title), "confidence": texts.get("confidence") or self.mapping.confidence}
-        cells |= {name: _plain_text(text) for name, text in reading.cells.items() if text}
+        cells |= {name: self._once(_plain_text(text)) for name, text in reading.cells.items() if text}
         cells["source"] = texts.get("source", "-")
         if not any(note.level == "refused" for note in notes) and (wrong := fault(self.kind, cells)):
             notes.append(wrong)
-        return Outcome(line, row, id_, cells, tuple(notes))
+        return Outcome(line, row, id_, cells, tuple(map(self._once, notes)))
+
+    def _once(self, value: T) -> T:
+        """The same value as an equal one before it: rows say the same again and again, and all of them are held."""
+        known: dict[T, T] = self._known
+        return known.get(value, value) if len(known) > MOST_KNOWN else known.setdefault(value, value)
 
     def _read(self, given: Given, reading: Reading) -> Reading:
         assert self.intake
