@@ -314,7 +314,7 @@ def natural_moves_mm(before: Scene, after: Scene) -> list[float]:
     return [abs(one[id_][0] - other[id_][0]) + abs(one[id_][1] - other[id_][1]) for id_ in one]
 
 
-@pytest.mark.parametrize("name", examples())
+@pytest.mark.parametrize("name", ["hazel", "larch", "alder"])
 def test_another_length_moves_hardly_anything(name):
     design = read(rigfeed.example(name))
     before = rigfeed.assess(design, only=["hole-overfull"]).drawing("circuit")
