@@ -24,6 +24,7 @@ from rigfeed_gui.panels.picker import Line
 from rigfeed_gui.panels.scrolled import Column, flow
 
 MOST_LOST = 3
+AWAIT_MS = 20
 
 
 def _open_shelf() -> Shelf:
@@ -113,14 +114,33 @@ class StartPage(ttk.Frame):
         if wrong:
             wrong[0].focus.focus_set()
             return
-        answers = {name: row.line.text for name, row in self.rows.items()}
+        answers, shelf = {name: row.line.text for name, row in self.rows.items()}, self.shelf
+        self.begin.state(["disabled"])
+        self._await(Job("beginning", lambda tell: starting.begun(answers, DEFAULT_PRACTICE, shelf)))
+
+    def _await(self, job: Job[str]) -> None:
+        """One cable after the other is tried for the first design: not in the loop."""
+        if not job.poll():
+            self._waiting = self.after(AWAIT_MS, self._await, job)
+            return
+        self._waiting = ""
+        self.begin.state(["!disabled"])
         try:
-            text = starting.begun(answers, DEFAULT_PRACTICE, self.shelf)
+            text = job.result()
         except RigfeedError as error:
             self._wrong.configure(text=str(error))
             self._wrong.pack(anchor="w", before=self.begin, pady=(self._context.px(6), 0))
             return
-        self._context.session.begin(text)
+        if self._context.session.work is None:  # nothing else was opened meanwhile
+            self._context.session.begin(text)
+
+    def destroy(self) -> None:
+        """Go; what is under way is given up."""
+        if self._waiting:
+            self.after_cancel(self._waiting)
+        super().destroy()
+
+    _waiting = ""
 
     # what there is already
 

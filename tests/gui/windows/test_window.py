@@ -5,14 +5,17 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+import threading
 
 import pytest
 from tests.gui.windows.geometry import complaints
 from tests.gui.windows.hands import everything, lengthen
 
 from rigfeed.cautions import CAUTIONS
+from rigfeed.errors import DesignError
 from rigfeed.path import Path
 from rigfeed_gui.actions import Actions
+from rigfeed_gui.logic import starting
 from rigfeed_gui.logic.commands import COMMANDS
 from rigfeed_gui.logic.settings import load_settings
 from rigfeed_gui.logic.words import say
@@ -154,3 +157,28 @@ def test_opening_loads_no_figures_and_no_writer(screens, tool):
     environment = {**os.environ, "DISPLAY": screens["common"].display, "XDG_STATE_HOME": os.environ["XDG_DATA_HOME"]}
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, env=environment)
     assert not set(done.stdout.split()) & {"matplotlib", "openpyxl", "scipy", "flask", "tomlkit"}
+
+
+def test_a_first_design_is_made_beside_the_window(hands, monkeypatch):
+    """Cables are tried one after the other for it: the loop goes on, and what is wrong is told where it was asked."""
+    go, page = threading.Event(), hands.window.start
+    answers = {"title": "Birch", "load": "radio:vhf-25", "battery": "battery:flooded-45", "to_fuse": "0.15 m",
+               "bay": "0.9 m", "cabin": "2 m", "back": "0.4 m"}
+
+    def slow(given, practice, shelf):
+        assert go.wait(20)
+        assert given == answers
+        raise DesignError("no cable is thick enough", remedy="a shorter way")
+
+    monkeypatch.setattr(starting, "begun", slow)
+    for name, text in answers.items():
+        page.rows[name].line.put(text)
+    hands.root.update()
+    hands.press(say("start.begin"))
+    assert page.begin.instate(["disabled"]), "once is enough"
+    hands.root.update()
+    go.set()
+    hands.until(page._wrong.winfo_ismapped, "nothing is told")
+    assert "no cable is thick enough" in page._wrong["text"]
+    assert page.begin.instate(["!disabled"])
+    assert hands.session.work is None
