@@ -41,7 +41,7 @@ class Curves(ttk.Frame):
         self.plotted: Plotted | None = None
         bar = ttk.Frame(self, padding=(0, 0, 0, px(4)))
         bar.pack(fill="x")
-        self.figures, self.subjects = Picking(bar, 16, grows=24), Picking(bar, 20, grows=40)
+        self.figures, self.subjects = Picking(bar, 16, grows=24), Picking(bar, 20, grows=34)
         self.figures.pack(side="left")
         self.subjects.pack(side="left", padx=(px(6), 0))
         self.figures.bind("<<ComboboxSelected>>", lambda event: self.refresh(), add="+")

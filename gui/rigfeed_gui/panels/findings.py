@@ -23,7 +23,8 @@ SORTED_BY = {"severity": "severity", "subject": "subject", "state": "state"}
 
 
 class Picking(ttk.Combobox):
-    """One of a few words, each standing for a value; it may grow with the words, up to so many characters."""
+    """One of a few words, each standing for a value; it may grow with the words, up to so many characters. What is
+    longer is cut short."""
 
     def __init__(self, parent: tk.Misc, width: int, grows: int = 0) -> None:
         super().__init__(parent, state="readonly", width=width)
@@ -39,11 +40,14 @@ class Picking(ttk.Combobox):
         """Offer values with their words."""
         self.rows = rows
         self._values = tuple(value for value, _ in rows)
-        self.configure(values=[words for _, words in rows])
+        shown = [words for _, words in rows]
         if self._grows:
             font = tkfont.nametofont("TkTextFont", self)
-            longest = max((font.measure(words) for _, words in rows), default=0)
-            self.configure(width=min(max(self._least, -(-longest // font.measure("0"))), self._grows))
+            one = font.measure("0")
+            shown = [_cut(words, font, self._grows * one) for words in shown]
+            longest = max((font.measure(words) for words in shown), default=0)
+            self.configure(width=min(max(self._least, -(-longest // one)), self._grows))
+        self.configure(values=shown)
         if chosen in self._values:
             self.current(self._values.index(chosen))
         elif rows:
@@ -56,6 +60,15 @@ class Picking(ttk.Combobox):
         """The value of the chosen words."""
         at = self.current()
         return self._values[at] if 0 <= at < len(self._values) else ""
+
+
+def _cut(words: str, font: tkfont.Font, room: int) -> str:
+    """Words that fit into a room [px]: what is too long ends with an ellipsis."""
+    if font.measure(words) <= room:
+        return words
+    while words and font.measure(words + "\N{HORIZONTAL ELLIPSIS}") > room:
+        words = words[:-1]
+    return words.rstrip() + "\N{HORIZONTAL ELLIPSIS}"
 
 
 class FindingsPanel(ttk.Frame):
