@@ -13,6 +13,8 @@ import tempfile
 import time
 from pathlib import Path as FilePath
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does
+
 EDITS = 12
 BEAT_MS = 2
 
