@@ -7,7 +7,7 @@ import numpy as np
 from rigfeed.network.circuit import Circuit
 from rigfeed.network.ranges import Floats, somewhere
 
-DENSE_MOST = 300  # unknowns; above it the cubes of a dense solve cost more than the loop over samples
+DENSE_MOST = 150  # unknowns; above it the cubes of a dense solve cost more than the loop over samples
 _NUDGE = 1e-12  # relative, on the diagonal of a matrix that is singular to the last digit
 
 

@@ -66,7 +66,7 @@ print("scipy" in sys.modules)
 """
 
 
-@pytest.mark.parametrize(("rungs", "loaded"), [(290, "False"), (310, "True")])
+@pytest.mark.parametrize(("rungs", "loaded"), [(140, "False"), (160, "True")])
 def test_scipy_is_loaded_only_for_large_networks(rungs, loaded):
     done = subprocess.run([sys.executable, "-c", LOADED, str(rungs)], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == loaded
