@@ -46,7 +46,7 @@ class Comparing(Dialog):
             self.saved.state(["disabled"])
         self.note = flow(ttk.Label(self.body, text=say("comparing.choose"), wraplength=px(400), justify="left"))
         self.note.pack(side="bottom", fill="x", pady=(px(6), 0))
-        self.whole = Prose(self.body, height=3, width=30, padx=px(8), pady=px(6), highlightthickness=1)
+        self.whole = Prose(self.body, height=4, width=30, padx=px(8), pady=px(6), highlightthickness=1)
         self.whole.pack(side="bottom", fill="x", pady=(px(6), 0))
         self.table = Listing(self.body, [str(number) for number in range(4)], sideways=True)
         self.table.pack(fill="both", expand=True)

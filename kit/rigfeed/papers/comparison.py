@@ -18,6 +18,7 @@ COLUMNS = (
     Column("before", "first design", width=40),
     Column("after", "second design", width=40),
 )
+NEW, GONE, OTHER = "new finding", "finding gone", "finding changed"
 NOTES = (
     "Volts are those of the worst state that both designs have. Copper is that of the cable to cut, feeders left out. "
     "Cost is of what has a price in a catalog.",
@@ -38,11 +39,11 @@ def comparison_table(comparison: Comparison, system: System = "metric") -> Table
 
 def _findings(comparison: Comparison, system: System) -> Iterator[tuple[Cell, ...]]:
     for finding in comparison.gained:
-        yield "gained", _about(finding), None, _said(finding, system)
+        yield NEW, _about(finding), None, _said(finding, system)
     for finding in comparison.lost:
-        yield "lost", _about(finding), _said(finding, system), None
+        yield GONE, _about(finding), _said(finding, system), None
     for before, after in comparison.changed:
-        yield "changed", _about(after), _said(before, system), _said(after, system)
+        yield OTHER, _about(after), _said(before, system), _said(after, system)
 
 
 def _about(finding: Finding) -> str:

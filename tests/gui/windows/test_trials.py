@@ -48,10 +48,10 @@ def test_the_design_in_hand_beside_one_in_a_file(opened, tmp_path, monkeypatch):
     opened.press(say("comparing.file"), dialog)
     opened.until(lambda: dialog.comparison is not None and len(opened.dialogs) == 1, "nothing is compared")
     assert dialog.comparison.before.installation.title.startswith("Another")
-    assert {row[0] for row in rows(dialog)} >= {"lost", "amounts", "written"}
+    assert {row[0] for row in rows(dialog)} >= {"finding gone", "amounts", "written"}
     assert "Nothing here says that one is safe" in dialog.note["text"]
     opened.stroke(dialog.table.tree, "Home")
-    assert "lost: fuse-above" in dialog.whole.shown
+    assert "finding gone: fuse-above" in dialog.whole.shown
     assert "First: error: " in dialog.whole.shown
     assert dialog.whole.shown.rstrip().endswith(".")  # the sentence as a whole
     opened.screen.shoot("compare-file")

@@ -69,8 +69,8 @@ def test_a_comparison_names_each_difference_once():
     sorts = [row[0] for row in table.rows]
     assert sorts.count("written") == 1
     assert ("written", "conductors.W3.to", "stud.stud", "start.neg") in table.rows
-    assert any(row[0] == "gained" and "sensor-bypassed at conductors.W3" in str(row[1]) for row in table.rows)
-    assert "lost" not in sorts
+    assert any(row[0] == "new finding" and "sensor-bypassed at conductors.W3" in str(row[1]) for row in table.rows)
+    assert "finding gone" not in sorts
 
 
 def test_what_burns_stands_before_what_nobody_notices():
