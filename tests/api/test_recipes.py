@@ -41,8 +41,8 @@ def shell(tool, server, folder):
     return lambda number: pasted(SHELL[number], server.url, into=bash, folder=folder)
 
 
-def test_there_are_six_and_one():
-    assert (len(SHELL), len(PYTHON)) == (6, 1)
+def test_there_are_eight_and_one():
+    assert (len(SHELL), len(PYTHON)) == (8, 1)
 
 
 def test_assess(shell, folder):
@@ -82,6 +82,19 @@ def test_a_list(shell, folder):
     (folder / "depot.csv").write_text("Code;Text;Size;OD;Ohm/km\nA1;red;2,5 mm2;2,9;7,6\n")
     shell(5)
     assert json.loads((folder / "reading.json").read_text())["counts"]["taken"] == 1
+
+
+def test_a_reading(shell, folder):
+    shell(6)
+    assert json.loads((folder / "measured.json").read_text())["resistance_mohm"] == pytest.approx(0.13 / 11.2 * 1000)
+
+
+def test_two_designs(shell, folder):
+    (folder / "other.toml").write_text(rigfeed.example("larch").read_text().replace('thinwall-16"', 'thinwall-10"', 1))
+    shell(7)
+    compared = json.loads((folder / "compared.json").read_text())
+    assert not compared["same"]
+    assert [difference["first"] for difference in compared["differences"]] == ["cable:thinwall-16"]
 
 
 def test_from_python(server, folder):
