@@ -22,7 +22,7 @@ from rigfeed.network.circuit import Circuit
 from rigfeed.network.descent import length_of
 from rigfeed.network.laws import Flows, Law, Point
 from rigfeed.network.parts import Parts, merge
-from rigfeed.network.ranges import Flags, Floats, Places, somewhere
+from rigfeed.network.ranges import Flags, Floats, Places, distinct, somewhere
 
 _LOAD = 1e3  # how much stronger a load pulls than a leak
 _STIFF = 1e8  # of a bound, against a leak of 1
@@ -106,7 +106,7 @@ def _afloat(
     circuit: Circuit, law: Law, flow: Flows, idle: Flags, draws: Flags, point: Point,
     rows: Places, label: Places, loose: Flags,
 ) -> _Afloat:
-    groups = np.unique(label[loose])
+    groups = distinct(label[loose])
     share = (loose[:, :, None] & (label[:, :, None] == groups)).astype(np.float64)
     idle, draws, u = idle[rows], draws[rows], flow.u[rows]
     pulling = np.flatnonzero(draws.any(axis=0))

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rigfeed.network.ranges import Flags, Floats, Places
+from rigfeed.network.ranges import Flags, Floats, Places, distinct
 from rigfeed.studies.faults.cases import OPEN_S, Branches
 from rigfeed.studies.faults.shorts import Short
 
@@ -75,7 +75,7 @@ class Ports:
     def of(cls, branches: Branches, shorts: Sequence[Short]) -> Ports:
         """The ports of a network for some shorts; every net of a short must be one of the network."""
         z, v0 = _inverse(branches)
-        port = np.unique(np.concatenate([branches.bends, branches.guards, branches.units, branches.inputs]))
+        port = distinct(np.concatenate([branches.bends, branches.guards, branches.units, branches.inputs]))
         watch = np.concatenate([branches.cores, branches.sources, port])
         a, b = branches.a[watch], branches.b[watch]
         by_net = z[:, a] - z[:, b]
