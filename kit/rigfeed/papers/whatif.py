@@ -157,9 +157,9 @@ def _joints(joints: Iterable[BadJoint], system: System) -> Iterator[tuple[Cell, 
 
 
 def _joint(joint: BadJoint, system: System) -> tuple[Cell, ...]:
-    says = (
-        f"{joint.load} loses {show(joint.lost_v, 'V', system)} and has {show(joint.load_v or 0.0, 'V', system)}; "
-        f"{show(joint.heat_w, 'W', system)} in the joint"
+    heat = f"{show(joint.heat_w, 'W', system)} in the joint"
+    says = heat if joint.load is None or joint.load_v is None else (
+        f"{joint.load} loses {show(joint.lost_v, 'V', system)} and has {show(joint.load_v, 'V', system)}; {heat}"
     )
     question = f"the joint of {joint.core} at {joint.end.terminal} has {WORSE:g} times its resistance"
     return ("joint", question, _listed(joint.stops), None, joint.core, None, None, None, None, says)

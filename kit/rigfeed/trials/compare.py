@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
@@ -33,7 +34,7 @@ class Difference:
 
 @dataclass(frozen=True)
 class LoadVolts:
-    """The least volts at a load in a state that both designs have; None where it is not fed or is not there."""
+    """The volts at a load in a state that both designs have; None where it is not fed or is not there."""
 
     load: str
     state: str
@@ -66,8 +67,10 @@ class Comparison:
 
     @property
     def is_same(self) -> bool:
-        """Whether nothing differs."""
-        return not (self.differences or self.gained or self.lost)
+        """Whether nothing differs: not what is written, nor what comes of it, as where two catalogs differ."""
+        figures = [*((v.before_v, v.after_v) for v in self.volts), *((a.before, a.after) for a in self.amounts)]
+        told = self.differences or self.gained or self.lost or self.changed
+        return not told and all(_alike(one, two) for one, two in figures)
 
 
 def compare(
@@ -108,6 +111,11 @@ def compare_assessments(one: Assessment, two: Assessment) -> Comparison:
         tuple((first[key], f) for key, f in second.items() if key in first and _differs(first[key], f)),
         tuple(_volts(one, two)), tuple(_amounts(one, two)),
     )
+
+
+def _alike(one: float | None, two: float | None) -> bool:
+    """Whether two figures are the same but for their last bits."""
+    return one == two or (one is not None and two is not None and math.isclose(one, two, rel_tol=1e-9, abs_tol=1e-9))
 
 
 def _differs(one: Finding, two: Finding) -> bool:
@@ -156,7 +164,8 @@ def _written(value: Any) -> str | None:
 
 
 def _volts(one: Assessment, two: Assessment) -> Iterator[LoadVolts]:
-    """The worst state of each load, by the volts of the second design, else of the first."""
+    """The worst state of each load: one in which only the second design leaves it without a feed, else that with the
+    least volts in the second design, else in the first."""
     ids = {node.id for a in (one, two) for node, _ in a.installation.loads}
     states = [state for state in one.installation.states if state in two.installation.states]
     for load in sorted(ids):
@@ -166,9 +175,9 @@ def _volts(one: Assessment, two: Assessment) -> Iterator[LoadVolts]:
             yield min(fed, key=_least)
 
 
-def _least(volts: LoadVolts) -> tuple[float, str]:
+def _least(volts: LoadVolts) -> tuple[bool, float, str]:
     known = [v for v in (volts.after_v, volts.before_v) if v is not None]
-    return round(known[0], 9), volts.state
+    return volts.after_v is not None, round(known[0], 9), volts.state
 
 
 def _across(assessment: Assessment, state: str, load: str) -> float | None:

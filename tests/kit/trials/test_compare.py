@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -59,6 +61,40 @@ def test_a_design_and_itself():
     assert comparison.is_same
     assert not comparison.changed
     assert all(amount.before == amount.after for amount in comparison.amounts)
+
+
+def test_a_feed_that_is_lost_in_one_state_is_the_worst_of_a_load():
+    """Both keep their feed while someone keys; only the second turns the master switch off when parked."""
+    alder = rigfeed.load(rigfeed.example("alder"))
+    before = apply(alder, [
+        Add(Path("states", "sending"), {"title": "keyed", "modes": {"vhf": "transmit"}}),
+        Add(Path("states", "parked"), {"title": "parked"}),
+    ])
+    after = apply(before, [Set(Path.parse("states.parked.modes"), {"main": "off"})])
+    volts = {item.load: item for item in compare(before, after).volts}
+    assert {(load, item.state, item.after_v) for load, item in volts.items()} == {
+        ("tablet", "parked", None), ("vhf", "parked", None),
+    }
+    assert volts["vhf"].before_v is not None
+    fed_again = {item.load: item.state for item in compare(after, before).volts}
+    assert fed_again == {"tablet": "sending", "vhf": "sending"}
+
+
+def test_the_same_text_under_another_practice_is_not_the_same():
+    one, other = rigfeed.assess(HAZEL, practice="road"), rigfeed.assess(HAZEL, practice="marine")
+    comparison = compare_assessments(one, other)
+    assert not comparison.differences
+    assert not comparison.is_same
+
+
+def test_another_figure_alone_is_a_difference():
+    """Two catalogs may say different things of one part: the designs are alike, their volts are not."""
+    comparison = compare_assessments(rigfeed.assess(HAZEL, only=[]), rigfeed.assess(HAZEL, only=[]))
+    (volts,) = comparison.volts
+    assert comparison.is_same
+    assert not replace(comparison, volts=(replace(volts, after_v=volts.after_v - 0.5),)).is_same
+    assert not replace(comparison, volts=(replace(volts, after_v=None),)).is_same
+    assert not replace(comparison, amounts=(replace(comparison.amounts[-1], after=-1.0),)).is_same
 
 
 def test_what_is_new_or_gone_is_told_once():

@@ -24,6 +24,7 @@ STEPS = 400  # currents that are tried, from the rating up
 MOST_MULTIPLE = 200.0  # of the rating
 LEVEL = 1e-6  # relative: a slope that counts as none
 ROUNDS = 5  # of looking for a place
+LEAST_SHARE = 1e-3  # of a peak: what flows where nothing does, as behind a diode that blocks
 BELOW = 0.999  # of the current of a peak: beyond it the device may open at once
 
 
@@ -101,7 +102,8 @@ class _Bracket:
     @property
     def middle(self) -> Short:
         """Where its peak would flow if the resistance on its way grew evenly along the core."""
-        part = (1 / self.peak_a - 1 / self.low_a) / (1 / self.high_a - 1 / self.low_a)
+        low_a, high_a = (max(amps, LEAST_SHARE * self.peak_a) for amps in (self.low_a, self.high_a))
+        part = (1 / self.peak_a - 1 / low_a) / (1 / high_a - 1 / low_a)
         return replace(self.low, share=self.low.share + part * (self.high.share - self.low.share))
 
     def narrowed(self, tried: Short, amps: float) -> _Bracket:

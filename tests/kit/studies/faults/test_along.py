@@ -16,7 +16,7 @@ from rigfeed.parts.shelf import Shelf, open_shelf
 from rigfeed.registry import installed_registry
 from rigfeed.studies.faults import FAULTS, Faults
 from rigfeed.studies.faults import shorts as places
-from rigfeed.studies.faults.peaks import peaks_a
+from rigfeed.studies.faults.peaks import _Bracket, peaks_a
 
 LATE_S = 5.0
 # opens at once above 6 times its rating: below that the longest time falls more slowly than the square of the current
@@ -86,6 +86,14 @@ def test_peaks_are_those_of_the_gates():
     assert peaks_a(shelf.part("breaker:snap-20"), 25.0) == pytest.approx([120.0], rel=0.002)
     # 1.35, 2 and 3.5 times: from gate to gate the time falls faster than the square of the current rises
     assert peaks_a(open_shelf().part("fuse:e-40"), 25.0) == ()
+
+
+@pytest.mark.parametrize(("low_a", "high_a"), [(400.0, 0.0), (0.0, 400.0)])
+def test_a_peak_is_looked_for_where_nothing_flows_at_one_end(low_a, high_a):
+    """As behind a diode that blocks: the place still lies between the two."""
+    low, high = (places.Short("W2", "start.neg", "W2", share) for share in (0.0, 0.5))
+    bracket = _Bracket(low, high, 0, 120.0, np.float64(low_a), np.float64(high_a), 1e-6)
+    assert 0.0 < bracket.middle.share < 0.5
 
 
 def test_the_ends_of_a_wire_bracket_what_flows_along_it():
