@@ -41,9 +41,7 @@ def raised(task: Task, start: Point) -> Raised:
     for _ in range(_MOST_STEPS):
         here, now = point.take(rows), task.take(rows)
         aim = np.minimum(1.0, load[rows] + pace[rows])[:, None]
-        there, good = corrected(now, _predicted(now, here, load[rows, None], aim), aim)
-        there, operational = operates(now, there, aim)
-        good &= operational & _near(now, here, there, aim)
+        there, good = _stepped(now, here, load[rows, None], aim)
         moved = rows[good]
         point.volt[moved], point.rest[moved] = there.volt[good], there.rest[good]
         load[moved] = aim[good, 0]
@@ -52,6 +50,18 @@ def raised(task: Task, start: Point) -> Raised:
         if not len(rows):
             break
     return Raised(load, point, load >= 1.0)
+
+
+def _stepped(task: Task, here: Point, load: Floats, aim: Floats) -> tuple[Point, Flags]:
+    """The point at the next load, and in which samples it is an operating point on the same way."""
+    there, good = corrected(task, _predicted(task, here, load, aim), aim)
+    rows = np.flatnonzero(good)
+    if len(rows):
+        now, aimed = task.take(rows), aim[rows]
+        end, operational = operates(now, there.take(rows), aimed)
+        good[rows] = operational & _near(now, here.take(rows), end, aimed)
+        there.volt[rows], there.rest[rows] = end.volt, end.rest
+    return there, good
 
 
 def _predicted(task: Task, here: Point, load: Floats, aim: Floats) -> Point:

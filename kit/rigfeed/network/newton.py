@@ -122,7 +122,7 @@ def unloaded(task: Task, *, most: int = 200) -> Point:
     first = Task(task.circuit, linear, task.parts, None)
     flow = first.at(start, none)
     point = start.moved(step_of(first, flow, -first.unbalance(flow)))
-    point = _walk(task, point, none, most, _descended)[0]
+    point = _walk(task, point, none, most, _descended, patience=most)[0]
     return at_rest(task, _polished(task, point, none), none)
 
 
@@ -149,13 +149,13 @@ def at_rest(task: Task, point: Point, load: Floats) -> Point:
 
 
 def operating(task: Task, start: Point, load: Floats, *, most: int = 25) -> tuple[Point, Flags]:
-    """The potentials at a load, from a start above them, and which samples arrived."""
-    return _walk(task, start, load, most, _damped)
+    """The potentials at a load, from a start above them, and which samples arrived; one that stalls is given up."""
+    return _walk(task, start, load, most, _damped, patience=_PATIENCE)
 
 
 def corrected(task: Task, start: Point, load: Floats) -> tuple[Point, Flags]:
     """The potentials at a load, from a start close by, and which samples arrived; a sample that stalls is given up."""
-    return _walk(task, start, load, _PATIENCE, _damped, quick=True)
+    return _walk(task, start, load, _PATIENCE, _damped, patience=1)
 
 
 @dataclass(frozen=True, eq=False)
@@ -177,9 +177,10 @@ class _Stride:
 
 
 def _walk(
-    task: Task, start: Point, load: Floats, most: int, pace: Callable[[_Stride], Floats], *, quick: bool = False
+    task: Task, start: Point, load: Floats, most: int, pace: Callable[[_Stride], Floats], *, patience: int
 ) -> tuple[Point, Flags]:
-    """Newton steps until every sample balances or `most` are done; a sample that balances is left alone."""
+    """Newton steps until every sample balances or `most` are done; a sample that balances is left alone, and so is one
+    that a step after the first `patience` does not bring to half of what it missed."""
     point = Point(start.volt.copy(), start.rest.copy())
     rows = np.arange(len(load))
     arrived = np.zeros(len(load), dtype=np.bool_)
@@ -190,7 +191,7 @@ def _walk(
         largest = np.abs(flow.i).max(axis=1, initial=1.0)
         worst, now = np.abs(unbalance).max(axis=1, initial=0.0), np.abs(unbalance).sum(axis=1)
         close = worst <= (_CLOSE_A if count < most else _NEAR_A) * largest
-        stalled = quick & (count > 1) & (now > 0.5 * before) & (worst > _NEAR_A * largest)
+        stalled = (count > patience) & (now > 0.5 * before) & (worst > _NEAR_A * largest)
         left, before = ~close & np.isfinite(now) & ~stalled, now
         if not left.all() or count == most:
             point.volt[rows], point.rest[rows] = here.volt, here.rest
