@@ -31,6 +31,7 @@ class _Ods:
 
     def __init__(self) -> None:
         self.tables: list[_Table] = []
+        self._held = 0  # cells of all rows, with the empty ones before a filled one
         self._inside = 0
         self._number = 0
         self._row: list[str] = []
@@ -99,7 +100,8 @@ class _Ods:
         table.filled += self._repeat_row * sum(1 for cell in row if cell)
         if len(table.rows) + self._repeat_row > MOST_ROWS + 1:
             raise InputError(f"has more than {MOST_ROWS} rows", remedy="split the list")
-        if sum(other.filled for other in self.tables) > MOST_FILLED:
+        self._held += len(row)
+        if max(self._held, sum(other.filled for other in self.tables)) > MOST_FILLED:
             raise InputError(f"has more than {MOST_FILLED} cells", remedy="save the sheet with the list as CSV")
         table.rows += ((self._number + n, row) for n in range(1, self._repeat_row + 1))
 

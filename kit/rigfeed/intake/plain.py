@@ -130,8 +130,8 @@ def header_unit(header: str, column: str, unit: str) -> tuple[float, str]:
 
     What stands in brackets must be a unit or a usual remark: to read kiloamperes as amperes would be the worst.
 
-    >>> header_unit("receive ma", "receive_a", "A"), header_unit("rated (max)", "rated_a", "A")
-    ((1.0, 'mA'), (1.0, 'A'))
+    >>> header_unit("receive ma", "receive_a", "A"), header_unit("rated (ma at 25 c)", "rated_a", "A")
+    ((1.0, 'mA'), (1.0, 'mA'))
 
     Raises
     ------
@@ -143,9 +143,13 @@ def header_unit(header: str, column: str, unit: str) -> tuple[float, str]:
     found: list[tuple[float, str]] = []
     for bracket in re.findall(r"[\[(]([^\])]*)[\])]", header):
         words = [word for word in re.split(r"[\s,;]+", bracket) if word]
-        if any(char.isdigit() for char in bracket.replace("mm2", "")) or all(word in REMARKS for word in words):
+        has_figures = any(char.isdigit() for char in bracket.replace("mm2", ""))
+        units = [
+            said for before, word in zip(("", *words), words, strict=False)
+            if not before[-1:].isdigit() and (said := _unit_or_none(word, unit)) is not None  # "32 V" is no unit
+        ]
+        if not units and (has_figures or all(word in REMARKS for word in words)):
             continue
-        units = [said for word in words if (said := _unit_or_none(word, unit)) is not None]
         if not units:
             raise ValueError(f"the header says {bracket!r}, which is no unit for a number in {unit}")
         found += units

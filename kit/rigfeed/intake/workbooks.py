@@ -99,8 +99,6 @@ def parse(archive: zipfile.ZipFile, name: str, handler: Handler, tell: Tell | No
                 parser.Parse(chunk)
                 given += len(chunk)
                 if tell:
-                    tell(0.0, f"unpacked {given / 2**20:.0f} MiB")
-                if tell:
                     tell(min(1.0, given / whole), f"the workbook, {posixpath.basename(name)}")
                 if given - max(parser.CurrentByteIndex, 0) > LONGEST_TAG:
                     raise InputError(f"has an element without end in {name}", remedy=REMEDY)

@@ -254,7 +254,7 @@ def xlsx_rows(
     best: tuple[int, str, str] = (0, "", "")
     for title, part in _sheets(book, relations.targets, names):
         cells = _Cells(texts.texts, styles.are_days, LOOKED_AT)
-        parse(archive, part, cells)
+        parse(archive, part, cells, tell)
         best = max(best, (len(cells.rows), title, part), key=lambda item: item[0])
     if not best[2]:
         raise InputError("has no sheet with anything on it", remedy="save the list as CSV")
@@ -264,8 +264,11 @@ def xlsx_rows(
 
 
 def _sheets(book: _Book, targets: dict[str, str], names: frozenset[str]) -> Iterator[tuple[str, str]]:
+    """The sheets to look at; those that share one part once, or its text would go by for each of them."""
     shown = [sheet for sheet in book.sheets if sheet[2]] or book.sheets
+    known: set[str] = set()
     for title, relation, _ in shown:
         part = targets.get(relation, "")
-        if part in names:
+        if part in names and part not in known:
+            known.add(part)
             yield title, part

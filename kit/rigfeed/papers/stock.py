@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -68,8 +69,9 @@ def cuts_of(installation: Installation, system: System, vehicle: str = "") -> di
 
 
 def supplied(stock: Stock, wanted: Iterable[Need], cuts: Cuts) -> tuple[Supply, ...]:
-    """What the stock gives of each need."""
+    """What the stock gives of each need; of a part that is needed twice, as a device and inside one, in turn."""
     found = []
+    given = Counter[str]()
     for need in wanted:
         if need.part is None:
             found.append(Supply(need))
@@ -77,22 +79,25 @@ def supplied(stock: Stock, wanted: Iterable[Need], cuts: Cuts) -> tuple[Supply, 
             key = need.part.key
             found.append(Supply(need, cutting(stock.lengths(key), cuts.get(key, ()))))
         else:
-            found.append(Supply(need, pieces=min(stock.pieces(need.part.key), need.pieces or 0)))
+            key = need.part.key
+            pieces = min(stock.pieces(key) - given[key], need.pieces or 0)
+            given[key] += pieces
+            found.append(Supply(need, pieces=pieces))
     return tuple(found)
 
 
 def lefts(stock: Stock, supplies: Iterable[Supply]) -> tuple[dict[tuple[str, int], float], dict[tuple[str, int], int]]:
     """What is left of the rows that something is taken from, by file and line: lengths [m], and pieces."""
     lengths_m: dict[tuple[str, int], float] = {}
-    pieces: dict[tuple[str, int], int] = {}
-    there = {item.at: item.pieces or 0 for item in stock.items}
+    wanted = Counter[str]()
     for supply in supplies:
         if supply.cutting is not None:
             lengths_m |= {use.length.at: use.left_m for use in supply.cutting.uses}
         elif supply.need.part is not None:
-            for at, taken in stock.taken(supply.need.part.key, supply.pieces).items():
-                pieces[at] = pieces.get(at, there[at]) - taken
-    return lengths_m, pieces
+            wanted[supply.need.part.key] += supply.pieces
+    there = {item.at: item.pieces or 0 for item in stock.items}
+    rows = (row for key, count in wanted.items() for row in stock.taken(key, count).items())
+    return lengths_m, {at: there[at] - taken for at, taken in rows}
 
 
 # papers

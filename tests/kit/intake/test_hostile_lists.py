@@ -83,6 +83,10 @@ def ods(rows: str, tables: int = 1) -> bytes:
 
 
 WIDE = '<table:table-cell table:number-columns-repeated="190"><text:p>x</text:p></table:table-cell>'
+LATE_CELL = (
+    '<table:table-row><table:table-cell table:number-columns-repeated="199"/>'
+    "<table:table-cell><text:p>x</text:p></table:table-cell></table:table-row>"
+)
 MANY_ATTRIBUTES = "<worksheet " + " ".join(f"a{n}=''" for n in range(200_000)) + "/>"
 LATE = f'<?xml version="1.0"?><!--{"x" * 5000}--><!DOCTYPE x [<!ENTITY a "a">]>{sheet_of("")}'
 WORKBOOKS = [
@@ -100,6 +104,7 @@ WORKBOOKS = [
     (lambda: ods(f'<table:table-row table:number-rows-repeated="9000">{WIDE}</table:table-row>', 100), "cells"),
     (lambda: ods(f'<table:table-row table:number-rows-repeated="{"9" * 9000}">{WIDE}</table:table-row>'), "rows"),
     (lambda: ods("", 5000), "sheets"),
+    (lambda: ods(LATE_CELL * 60_000, 5), "cells"),
 ]
 
 
@@ -135,6 +140,17 @@ def test_too_many_elements_are_too_much(monkeypatch):
     monkeypatch.setattr("rigfeed.intake.workbooks.MOST_ELEMENTS", 1000)
     with pytest.raises(InputError, match="more than 1000 elements"):
         read_sheet(ods("<table:table-row><table:table-cell/></table:table-row>" * 1000))
+
+
+def test_sheets_that_share_one_part_are_looked_at_once():
+    told = []
+    sheet = '<sheet name="S" r:id="a"/>' * 100
+    book = f'<workbook xmlns="{OX}" xmlns:r="{OFFICE}"><sheets>{sheet}</sheets></workbook>'
+    relations = '<Relationships><Relationship Id="a" Target="worksheets/s.xml"/></Relationships>'
+    parts = {"xl/_rels/workbook.xml.rels": relations, "xl/worksheets/s.xml": sheet_of("<row/>" * 9)}
+    with pytest.raises(InputError, match="no sheet"):
+        read_sheet(zipped(xl__workbook_xml=book, **parts), tell=lambda _, text: told.append(text))
+    assert [text for text in told if "s.xml" in text] == ["the workbook, s.xml"]
 
 
 def test_what_a_workbook_points_to_outside_of_itself_is_not_followed(tmp_path):
@@ -190,7 +206,7 @@ def test_the_unpacking_of_a_workbook_can_be_stopped():
         raise Cancelled(text)
 
     for data in (ods("<table:table-row/>" * 9), xlsx(sheet_of("<row/>" * 9))):
-        with pytest.raises(Cancelled, match="unpacked"):
+        with pytest.raises(Cancelled, match="the workbook, "):
             read_sheet(data, tell=tell)
 
 

@@ -62,6 +62,7 @@ def test_a_list_of_lugs_names_studs_by_their_thread_and_prices_by_the_hundred():
     ("Rated", "500 mA", "0.5"), ("Rated", "0.01 kA", "10"),
     ("Rated (amps)", "5", "5"), ("Rated (max)", "5", "5"), ("Rated (A, max)", "5", "5"),
     ("Rated (mA)", "5 A", "5"), ("rated_a", "5", "5"),
+    ("Rated (mA @ 25 °C)", "500", "0.5"), ("Rated A (breaks 1 kA)", "5", "5"), ("Rated (at 25 °C)", "5", "5"),
 ])
 def test_amperes_are_amperes_whatever_the_list_writes_them_in(header, cell, rated_a):
     (cells,) = _cells(f"Code;Text;{header}\nX;fuse;{cell}\n", kind="fuse", set=FUSE)

@@ -6,9 +6,13 @@ import pytest
 
 import rigfeed
 from rigfeed.design.edit import Set
+from rigfeed.errors import Place
 from rigfeed.load import assess_file
+from rigfeed.papers.materials import Need
+from rigfeed.papers.stock import lefts, supplied
 from rigfeed.parts.shelf import open_shelf
 from rigfeed.path import Path
+from rigfeed.stock.model import Item, Stock
 from rigfeed.trials.batch import assess_batch, variants
 from rigfeed.trials.batch_papers import batch_papers, merged_bill, stock_papers
 
@@ -104,3 +108,14 @@ def test_forty_vans_share_one_stock(larch, own, cuts):
     assert bought["length"] == pytest.approx(needed["length"] - taken_m)
     used = {row["piece"] for row in rows} - {"to buy"}
     assert used == {"spool 1", "offcut"}
+
+
+def test_a_part_that_is_needed_in_two_ways_is_given_once(larch):
+    """A holder may be a device of its own, and belong to a fuse: what the one takes the other has not."""
+    part = next(node.part for node in assess_file(larch, only=[]).installation.nodes.values() if node.part)
+    at = ("stock.csv", 2), ("stock.csv", 3)
+    stock = Stock(tuple(Item(part.key, pieces=count, place=Place(*one)) for one, count in zip(at, (1, 2), strict=True)))
+    supplies = supplied(stock, [Need("device", part, pieces=2), Need("accessory", part, pieces=2)], {})
+    assert [supply.pieces for supply in supplies] == [2, 1]
+    assert [supply.to_buy and supply.to_buy.pieces for supply in supplies] == [None, 1]
+    assert lefts(stock, supplies) == ({}, {at[0]: 0, at[1]: 0})
