@@ -9,6 +9,7 @@
     │   ├── CatalogError              one place in a catalog
     │   ├── PracticeError             one place in a practice
     │   ├── UnknownName               a part, check, paper ... that does not exist; also LookupError
+    │   ├── NothingToShow             a figure for which the design has no content
     │   └── InputErrors               several of the above at once
     ├── OutOfRange                    a formula was asked outside of its validity; also ValueError
     ├── PluginError                   a plugin broke a rule of `rigfeed.plugin`

@@ -279,9 +279,9 @@ def test_an_unknown_practice_is_blamed_on_whoever_named_it():
 
 
 def test_numbers_of_a_finding_come_in_both_systems():
-    said = Finding(subject=Path("job"), message="{value}", value=Measure(0.3048, "m"))
+    said = Finding(subject=Path("job"), message="{value}", value=Measure(1.2192, "m"))
     (told,) = assessed("", shelf_with(made(said))).findings
-    assert (told.text(), told.text("us")) == ("0.305 m", "1 ft")
+    assert (told.text(), told.text("us")) == ("1.22 m", "4 ft")
 
 
 # order in the file
