@@ -140,6 +140,17 @@ def test_a_way_around_the_master_switch_is_said():
     assert "master switch" in against(found, ways["post", True])
 
 
+def test_where_neither_pole_is_grounded_a_bare_negative_does_not_read_as_nothing_found():
+    """33 CFR 183.455(a): each current-carrying conductor that is not grounded is protected."""
+    for design in (vehicle(**BUS), hull()):
+        found = answer(design)
+        ways = {(option.way.where, option.way.fused): option for option in found.options}
+        assert "no fuse in a pole that is not grounded" in against(found, ways["post", False])
+        assert "no fuse in a pole" not in against(found, ways["post", True])
+    grounded = answer(vehicle(**STEEL))
+    assert not any("no fuse in a pole" in against(grounded, option) for option in grounded.options)
+
+
 def test_sets_on_their_own_auxiliary_are_not_asked():
     trial = try_returns(vehicle("larch"))
     assert [found.load.id for found in trial.answers] == ["dcdc"]
