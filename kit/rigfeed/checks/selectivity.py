@@ -76,12 +76,10 @@ class _Nearest:
 
 def poor_selectivity(view: View) -> Iterator[Finding | NotChecked]:
     for pair in pairs_of(view[FAULTS], view.installation, view[SECTIONS]):
-        if _is_indifferent(pair, view[OUTAGES], view[SECTIONS]):
-            continue
         amps = np.geomspace(pair.least_a, pair.most_a, STEPS)
         first_s, last_s = times_s(pair.up, amps)[0], times_s(pair.down, amps)[1]
         bad = np.flatnonzero(first_s < last_s)
-        if len(bad):
+        if len(bad) and not _is_indifferent(pair, view[OUTAGES], view[SECTIONS]):  # outages are dear: asked last
             yield _finding(pair, amps[bad], first_s[bad], last_s[bad])
 
 
