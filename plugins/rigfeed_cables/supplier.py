@@ -14,7 +14,7 @@ from rigfeed_cables.columns import GAUGE_NAMES
 from rigfeed_cables.supplier_metal import areas_by_ohm, resistance, supported
 from rigfeed_cables.supplier_price import sold_and_price
 from rigfeed_cables.supplier_ratings import surroundings
-from rigfeed_cables.supplier_row import Refused, Row, refuse
+from rigfeed_cables.supplier_row import NEGATIVE, Refused, Row, refuse
 
 THIN_MM = 0.15  # the thinnest wall of an insulation; common practice, no source
 MOST_THICK = 8.0  # of the outside against the metal; thin cores in a thick sheath have 6; common practice, no source
@@ -94,7 +94,7 @@ def _outside(row: Row) -> None:
     scale = 25.4 if is_inch else 1.0
     tolerance = re.search(r"(?:\+/-|±|\+-)\s*(\d*[.,]?\d+)", text)
     numbers = [n * scale for n in row.given.figures(text.split("+")[0].split("±")[0] if tolerance else text)]
-    if not numbers or len(numbers) > 2 or not all(0.2 < number < 100 for number in numbers):
+    if NEGATIVE.match(text) or not numbers or len(numbers) > 2 or not all(0.2 < number < 100 for number in numbers):
         raise refuse("od", f"{text!r} is no outside diameter that a cable has")
     if len(numbers) == 2 and re.search(r"\d\s*[x×*]\s*\d", text, re.I):
         row.cells["od_mm"], row.cells["height_mm"] = f"{max(numbers):.6g}", f"{min(numbers):.6g}"

@@ -9,7 +9,7 @@ from rigfeed.plugin import Given
 from rigfeed_cables import supplier_sizes as sizes
 from rigfeed_cables import supplier_words as words
 from rigfeed_cables.cable import COPPER
-from rigfeed_cables.supplier_row import Refused, Row, refuse
+from rigfeed_cables.supplier_row import NEGATIVE, Refused, Row, refuse
 
 MILE_KM = 1.609344
 FEET_PER_KM = 1 / 0.3048  # 1000 ft are so many of a km, turned over
@@ -47,7 +47,7 @@ def _ohms_per_km(row: Row) -> tuple[tuple[tuple[str, float], ...], bool]:
 @lru_cache(maxsize=1000)
 def _read(text: str, header: str, comma: bool) -> tuple[tuple[tuple[str, float], ...], bool]:
     numbers = Given({}, comma=comma).figures(_UNIT.sub("", text))
-    if len(numbers) != 1 or not numbers[0]:
+    if NEGATIVE.match(text) or len(numbers) != 1 or not numbers[0]:
         raise refuse("ohm", f"{text!r} is not one resistance")
     warm = _WARM.search(f"{text} {header}")
     cold = numbers[0] / (1 + 0.00393 * (float(warm[1] or warm[2]) - 20)) if warm else numbers[0]

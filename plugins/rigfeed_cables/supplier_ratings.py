@@ -33,6 +33,7 @@ _AIR = re.compile(r"(?:@|\bat|bei|in air of|\bà)\s*(-?\d{1,3})\s*°?\s*c", re.I
 _SAYS_AIR = re.compile(r"\bair\b|ambient|umgebung|\bluft\b|ambiant|ambiente", re.I)
 _SHORT = re.compile(r"peak|short|intermittent|burst|surge|crank|start|kurz|spitze|pointe|picco|\bmax\.? \d+ ?s\b", re.I)
 _RISE = re.compile(r"\brise\b|[Δδ]|\bdelta|erwärmung|\bk\b", re.I)
+_OTHER_UNIT = re.compile(r"(?<![^\W\d_])[mk]A\b", re.I)
 MOST_AIR_C = 60.0  # what is warmer is the metal, unless the list says air; common practice, no source
 
 
@@ -48,6 +49,8 @@ def _amps(row: Row) -> None:
         row.leave("amps", f"{text!r} is for a short time: not taken as a rating")
     elif not air:
         row.leave("amps", f"{text!r} names no air temperature: not taken as a rating")
+    elif _OTHER_UNIT.search(said):
+        row.leave("amps", f"{text!r} is not in amps: not taken as a rating")
     elif _RISE.search(said):
         row.leave("amps", f"{text!r} names a rise, not the air: not taken as a rating")
     elif float(air[1]) > MOST_AIR_C and not _SAYS_AIR.search(said):

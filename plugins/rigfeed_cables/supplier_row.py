@@ -8,6 +8,7 @@ from functools import cached_property
 
 from rigfeed.plugin import Given, Note
 
+NEGATIVE = re.compile(r"[-\u2212\u2013]\s*[\d.,]")
 _JOINT = re.compile(r"[_-]|(?<=[A-Za-z])(?=\d)")
 
 

@@ -34,7 +34,7 @@ class Intake(Dialog):
         self._context, self.list_, self._registry, self._kept = context, list_, registry, kept
         self.prepared: Prepared | None = None
         self._job: Job[Prepared] | None = None
-        self._build_top()
+        self._build_top(registry)
         self.summary = flow(ttk.Label(self.body, text=" ", wraplength=context.px(300), justify="left"))
         self.summary.pack(side="bottom", fill="x", pady=(context.px(6), 0))
         self.tabs = ttk.Notebook(self.body)
@@ -50,7 +50,7 @@ class Intake(Dialog):
         self.present(self.rows.tree, width=900, height=600)
         self._read()
 
-    def _build_top(self) -> None:
+    def _build_top(self, registry: Registry) -> None:
         px = self._context.px
         top = ttk.Frame(self.body)
         top.pack(fill="x", pady=(0, px(6)))
@@ -60,10 +60,10 @@ class Intake(Dialog):
         self.name.on_done = self._named
         self.name.pack(side="left", fill="x", expand=True, padx=px(6))
         self.kind = Picking(top, 16 if self._context.narrow else 26)
-        self.kind.offer(intaking.kinds(self._registry), self.list_.mapping.kind)
+        self.kind.offer(intaking.kinds(registry), self.list_.mapping.kind)
         self.kind.pack(side="left")
         chosen = "<<ComboboxSelected>>"
-        self.kind.bind(chosen, lambda event: self._change(self.list_.of_kind(self.kind.chosen)), add="+")
+        self.kind.bind(chosen, lambda event: self._change(self.list_.of_kind(self.kind.chosen, registry)), add="+")
 
     def _build_rows(self) -> None:
         px = self._context.px

@@ -51,9 +51,16 @@ class Listed:
         """Under another name; raises InputError if that cannot be one."""
         return replace(self, name=catalog_name(name.strip(), self.file))
 
-    def of_kind(self, kind: str) -> Listed:
-        """Its parts are of this kind; empty: as the list seems to say."""
-        return replace(self, mapping=replace(self.mapping, kind=kind))
+    def of_kind(self, kind: str, registry: Registry) -> Listed:
+        """Its parts are of this kind; empty: as the list seems to say. What was said of columns that such parts do not
+        have is forgotten: with it no list would be read."""
+        before = self.mapping
+        known = {"", *(meaning.name for meaning in meanings_of(registry.kinds[kind]))} if kind else {""}
+        return replace(self, mapping=replace(
+            before, kind=kind, columns={header: name for header, name in before.columns.items() if name in known},
+            treat={name: text for name, text in before.treat.items() if name in known},
+            set={name: text for name, text in before.set.items() if name in known},
+        ))
 
     def meaning(self, header: str, meaning: str) -> Listed:
         """A column means something else; empty: it is not read."""

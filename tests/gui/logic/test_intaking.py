@@ -108,7 +108,7 @@ def test_whatever_is_offered_makes_a_difference(depot, meaning, text):
     cells = {name: bare[name] if name == meaning else sure.get(name, "") for name in bare}
     heads = {"size": "Size", "ohm": "Ohm", "od": "OD", "price": "Price"}
     depot.write_text("Code\tText\t" + "\t".join(heads.values()) + "\nA1\tred\t" + "\t".join(cells.values()) + "\n")
-    listed = intaking.listed(depot).of_kind("cable")
+    listed = intaking.listed(depot).of_kind("cable", REGISTRY)
     before, after = (one.read(REGISTRY, silent).taken.outcomes[0] for one in (listed, listed.taken_as(meaning, text)))
     usual = {("od", "mm")}  # what it is taken for anyhow
     assert (before != after) is ((meaning, text) not in usual)
@@ -181,13 +181,23 @@ def test_the_kinds_are_those_that_can_be_bought():
 def test_what_a_list_does_not_have_and_every_part_must_have_is_said_once_for_all(depot):
     depot.write_text("Code;Text;Rated (A);Rated (V)\nF10;fuse 10 A;10;32\nF15;fuse 15 A;15;32\n")
     fuse = REGISTRY.kinds["fuse"]
-    listed = intaking.listed(depot).of_kind("fuse")
+    listed = intaking.listed(depot).of_kind("fuse", REGISTRY)
     lacking = [column for column in intaking.columns(listed.read(REGISTRY, silent), fuse) if not column.header]
     assert [column.meaning for column in lacking] == ["family"]
     assert "C" in [choice.value for choice in intaking.offered("family", "", fuse)]
     taken = listed.every("family", "C").read(REGISTRY, silent).taken
     assert [outcome.cells["family"] for outcome in taken.outcomes] == ["C", "C"]
     assert listed.every("family", "C").every("family", "") == listed
+
+
+def test_what_was_said_of_columns_is_forgotten_where_another_kind_does_not_have_them(depot):
+    """Else a person who chose the wrong kind first could not read the list as another."""
+    depot.write_text("Code;Text;Rated (A);Rated (V)\nF10;fuse 10 A;10;32\n")
+    listed = intaking.listed(depot).of_kind("fuse", REGISTRY).every("family", "C").meaning("Text", "")
+    other = listed.of_kind("battery", REGISTRY)
+    assert (dict(other.mapping.set), dict(other.mapping.columns)) == ({}, {"Text": ""})
+    assert other.read(REGISTRY, silent).taken.kind == "battery"
+    assert listed.of_kind("breaker", REGISTRY).mapping.set == {"family": "C"}
 
 
 def test_what_is_in_stock_is_offered_first(depot, tmp_path):

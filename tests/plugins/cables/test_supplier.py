@@ -52,3 +52,22 @@ def test_a_strand_notation_that_would_be_inches_is_told_with_all_its_readings():
         "16 strands of 0.030 mm, 0.0113 mm2", "16 strands of 0.030 inch, 7.3 mm2", "16 strands of AWG 30, 0.815 mm2",
     )
     assert note.likely == "16 strands of AWG 30, 0.815 mm2"
+
+
+@pytest.mark.parametrize(("cells", "state", "says"), [
+    ("2.5 mm2;-3;7.6;25 A @ 30 C", "refused", "'-3' is no outside diameter"),
+    ("2.5 mm2;3;\N{MINUS SIGN}7.6;25 A @ 30 C", "refused", "is not one resistance"),
+    ("2.5 mm2;3;7.6;1500 mA @ 30 C", "taken", "is not in amps"),
+    ("2.5 mm2;3;7.6;0.025 kA @ 30 C", "taken", "is not in amps"),
+])
+def test_a_misprinted_sign_or_another_unit_is_never_read_as_what_it_is_not(cells, state, says):
+    (row,) = take(f"Code;Text;Size;OD;Ohm/km;Amps\nA;wire;{cells}\n".encode(), "x.csv", KINDS).outcomes
+    assert row.state == state
+    assert "amps_30c" not in row.cells
+    assert any(says in str(note) for note in row.notes)
+
+
+def test_amps_are_amps():
+    text = "Code;Text;Size;OD;Ohm/km;Amps\nA;wire;2.5 mm2;3;7.6;25 A @ 30 C\n"
+    (row,) = take(text.encode(), "x.csv", KINDS).outcomes
+    assert row.cells["amps_30c"] == "25"
