@@ -42,9 +42,10 @@ def measured(
     from rigfeed.trials.measured import entered, measured_json, reading_of
 
     reading = reading_of(node, idle, loaded, current, temperature, to)
-    design = DesignFile.open(file)
-    found = entered(assess(design.design, shelf=open_shelf(file), only=()).installation, reading)
+    design, shelf = DesignFile.open(file), open_shelf(file)
+    found = entered(assess(design.design, shelf=shelf, only=()).installation, reading)
     changed = apply(design.design, found.edits)
+    assess(changed, shelf=shelf, only=())  # what no battery and no body can have is refused before it is written
     if write:
         design.save(changed)
     if as_json:

@@ -88,7 +88,7 @@ def returns(
 def compare(
     first: Path, second: Path, as_json: bool, practice: str | None, units: Any, out: Path | None
 ) -> int:
-    """Assess the designs in FIRST and SECOND and say what changed: findings gained and lost, volts, copper, cost."""
+    """Assess the designs in FIRST and SECOND and say what changed: new findings, findings gone, volts, copper, cost."""
     from rigfeed.load import assess_file
     from rigfeed.papers.comparison import comparison_table
     from rigfeed.trials.compare import compare_assessments

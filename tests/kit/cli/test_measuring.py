@@ -60,3 +60,15 @@ def test_what_cannot_be_entered_stops(run, file, arguments, says):
     code, _, err = run("measured", file, *arguments)
     assert code == 2
     assert says in err
+
+
+@pytest.mark.parametrize(("more", "says"), [
+    (("--current", "1 mA"), "out of range"),
+    (("--current", "11.2 A", "--temperature", "400 C"), "from -40 to 80 degC"),
+])
+def test_a_reading_that_cannot_be_true_leaves_the_file_alone(run, file, more, says):
+    before = file.read_bytes()
+    code, out, err = run("measured", file, "start", "--idle", "12.62 V", "--loaded", "0.2 V", *more, "--write")
+    assert (code, out) == (2, "")
+    assert says in err
+    assert file.read_bytes() == before
