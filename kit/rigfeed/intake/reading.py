@@ -96,16 +96,16 @@ def _encoding(data: bytes) -> str:
 def read_text(text: str, encoding: str = "a text") -> Sheet:
     """The rows of a text with cells parted by ; , | tabs, or gaps of two blanks and more."""
     sample = _logical(text[:200_000])[:300]
-    separator, is_quoted = _separator(sample)
+    separator = _separator(sample)
     if not separator:
         pairs: Iterable[tuple[int, list[str]]] = (
             (number, _GAP.split(line.strip())) for number, line in enumerate(_lines(text), start=1)
         )
         return _sheet(pairs, f"{encoding}, cells parted by gaps")
-    if is_quoted and _runs_away(text, separator):
-        is_quoted = False
+    has_quotes = '"' in text  # in all of it: the first may stand far below
+    is_quoted = has_quotes and not _runs_away(text, separator)
     name = {"\t": "tabs"}.get(separator, f"'{separator}'")
-    how = f"{encoding}, cells parted by {name}{'' if is_quoted else ', quotes as they stand'}"
+    how = f"{encoding}, cells parted by {name}{', quotes as they stand' if has_quotes and not is_quoted else ''}"
     return _sheet(_records(_lines(text), separator, is_quoted), how)
 
 
@@ -113,8 +113,8 @@ def _logical(text: str) -> list[str]:
     return [line for line in re.split(r"\r\n|\r|\n", text) if line.strip()]
 
 
-def _separator(sample: list[str]) -> tuple[str, bool]:
-    """The separator that parts most rows into the same number of cells, and whether quotes enclose cells."""
+def _separator(sample: list[str]) -> str:
+    """The separator that parts most rows into the same number of cells; empty where gaps do."""
     if not sample:
         raise InputError("is empty", remedy="name the file with the list")
     best, found = 0.0, ""
@@ -132,8 +132,8 @@ def _separator(sample: list[str]) -> tuple[str, bool]:
     gaps = Counter(len(_GAP.split(line.strip())) for line in sample)
     width, often = max(gaps.items(), key=lambda item: (item[1] * (item[0] > 1), item[0]), default=(1, 0))
     if width > 2 and found != "\t" and often / max(1, len(sample)) * min(width, 12) > best:
-        return "", False
-    return found or ",", any('"' in line for line in sample)
+        return ""
+    return found or ","
 
 
 def _runs_away(text: str, separator: str) -> bool:

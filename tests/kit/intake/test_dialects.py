@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from rigfeed.intake.keeping import catalog_text
 from rigfeed.intake.mapping import Mapping
 from rigfeed.intake.numbers import figure
+from rigfeed.intake.reading import read_text
 from rigfeed.intake.taking import take
 from rigfeed.registry import make_registry
 
@@ -184,3 +185,11 @@ def test_a_kind_without_words_of_its_own_is_read_by_its_schema():
     assert "rated_a" in str(bad.notes[0])
     assert good.cells["rated_a"] == "30"
     assert good.cells["drop_mv"] == "100"
+
+
+def test_quotes_enclose_cells_however_far_below_the_first_one_stands():
+    many = "".join(f"A{n},wire,2.5 mm2,3,\n" for n in range(400))
+    text = f'Code,Text,Size,OD,Colour\n{many}B1,"thin wall, red","4 mm2",3,\n'
+    sheet = read_text(text)
+    assert sheet.rows[-1] == ("B1", "thin wall, red", "4 mm2", "3", "")
+    assert "quotes" not in sheet.how
