@@ -114,7 +114,8 @@ def _meaning(
     if "shield" in wire:
         return SHIELD, f"{show(amps, 'A', system)} over the shield of a feeder, and nothing opens"
     if carries_a is not None and amps > carries_a:
-        return BURNS, f"more than {wire} carries, and nothing opens: it burns"
+        taken, carried = (show(value, "A", system) for value in (amps, carries_a))
+        return BURNS, f"{taken} where {wire} carries {carried}, and nothing opens: it overheats"
     return STOPS if case.stops else QUIET, "every wire carries what it gets"
 
 

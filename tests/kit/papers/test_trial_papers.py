@@ -78,7 +78,7 @@ def test_what_burns_stands_before_what_nobody_notices():
     table = rigfeed.assess(design("hazel", conductors__W3__to="start.neg"), only=[]).paper("what-if")
     first, *_ = table.rows
     assert first[0] == "strap"
-    assert "it burns" in str(first[-1])
+    assert "nothing opens: it overheats" in str(first[-1])
     sorts = [row[0] for row in table.rows]
     assert sorts == sorted(sorts, key=sorts.index)  # each sort together
 
