@@ -10,7 +10,7 @@ demo: $(VENV)/demo.stamp
 
 test: $(VENV)/test.stamp lint
 	tests/prepare.sh
-	$(VENV)/bin/python -m pytest -n auto --maxprocesses 4 --dist loadfile
+	$(VENV)/bin/python -m pytest -n auto --maxprocesses 4 --dist loadfile --no-loadscope-reorder
 
 lint: $(VENV)/test.stamp
 	$(VENV)/bin/ruff check .

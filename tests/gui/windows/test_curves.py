@@ -28,10 +28,15 @@ def larch(hands):
 def curves(larch):
     """Its curves are shown."""
     larch.session.select(LOAD)
-    larch.key("ctrl+g")
-    larch.until(lambda: shown(larch) is not None and shown(larch).pixels is not None, "no curves come")
-    larch.settle()
+    larch.stroke(larch.window.bench.surface.canvas, "Control-g")
+    wait_for_curves(larch)
     return larch
+
+
+def wait_for_curves(hands):
+    hands.until(lambda: shown(hands) is not None, "no curves come")
+    hands.settle()
+    assert shown(hands).pixels is not None, shown(hands).why
 
 
 def shown(hands):
@@ -78,7 +83,7 @@ def test_choosing_another_one_takes_it_in_hand(curves):
 def test_the_key_and_the_bar_lead_back_to_the_drawing(curves):
     bench = curves.window.bench
     assert curves.root.focus_get() is bench.curves.canvas
-    curves.key("ctrl+g")
+    curves.stroke(bench.curves.canvas, "Control-g")
     curves.settle()
     assert bench.stage.shown is bench.surface
     assert curves.root.focus_get() is bench.surface.canvas
@@ -115,8 +120,7 @@ def test_what_does_not_fit_is_scrolled_by_keys(open_window):
     hands.session.begin(example("larch").read_text(encoding="utf-8"), kept=True)
     hands.settle()
     hands.window.do("curves")
-    hands.until(lambda: shown(hands) is not None and shown(hands).pixels is not None, "no curves come")
-    hands.settle()
+    wait_for_curves(hands)
     canvas = hands.window.bench.curves.canvas
     assert shown(hands).pixels.height > canvas.winfo_height()
     canvas.focus_force()
