@@ -43,6 +43,17 @@ def assessment_json(assessment: Assessment, system: System = "metric") -> dict[s
     }
 
 
+def summary_json(assessment: Assessment) -> dict[str, Any]:
+    """How a design stands, where several are told of: whose it is, by which practice, and how much of each sort."""
+    return {
+        "title": assessment.installation.title,
+        "practice": assessment.practice.name,
+        "counts": {severity: assessment.count(severity) for severity in SEVERITY_ORDER},
+        "not_checked": len(assessment.not_checked),
+        "assumptions": len(assessment.assumptions),
+    }
+
+
 def measure_json(measure: Measure | None) -> dict[str, Any] | None:
     """A number with its unit."""
     return None if measure is None else {"value": json_number(measure.value), "unit": measure.unit}

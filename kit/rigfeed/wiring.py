@@ -34,6 +34,11 @@ def passes_of(node: PlacedNode) -> Iterator[tuple[str, str]]:
         yield net_of(f"{node.id}.{a}", node.part), net_of(f"{node.id}.{b}", node.part)
 
 
+def sides_of(node: PlacedNode) -> set[str]:
+    """The nets on either side of a node that the feed passes through."""
+    return {net for passed in passes_of(node) for net in passed}
+
+
 def legs_of(installation: Installation) -> dict[str, list[Leg]]:
     """From every net the legs that lead on: over each core, and through each device. The body is no way."""
     legs: dict[str, list[Leg]] = {}
@@ -109,8 +114,7 @@ class Wiring:
         found = []
         for node, part in self.installation.protections:
             if node.id in between:
-                sides = [net_of(f"{node.id}.{terminal}", part) for pair in part.through for terminal in pair]
-                found.append((min(near[side] for side in sides if side in near), node.id, node, part))
+                found.append((min(near[side] for side in sides_of(node) if side in near), node.id, node, part))
         return tuple((node, part) for _, _, node, part in sorted(found, key=lambda item: item[:2]))
 
     def limiting_protection(self, net: str) -> tuple[PlacedNode, ProtectiveDevice] | None:

@@ -115,26 +115,29 @@ def _set_to_a(charger: PlacedNode) -> float:
 
 
 def traction_converter_overloaded(view: View) -> Iterator[Finding | NotChecked]:
-    """All that is added, against what the maker of the vehicle allows to be added to the 12 V side."""
-    operating = view[OPERATING]
     for source, part in view.installation.sources:
         limit_a = number(part, "accessory_a")
-        wired = _wired_to(view, source) if limit_a is not None else ()
-        for name, state in view.installation.states.items() if limit_a is not None else ():
-            if not state.engine_on or name not in operating.solutions:
-                continue
-            amps = {node.title: _drawn_a(view, name, node, wired) for node in view.installation.nodes.values()}
-            drawn = {title: a for title, a in amps.items() if a > 0.0}
-            if limit_a is not None and sum(drawn.values()) > limit_a:
-                yield Finding(
-                    subject=Path("nodes", source.id), state=state.title, value=Measure(sum(drawn.values()), "A"),
-                    limit=Measure(limit_a, "A"), excess=sum(drawn.values()) / limit_a,
-                    numbers=Keyed({"source": source.title, "loads": ", ".join(drawn)}),
-                    message="What is added ({loads}) takes {value} in state {state}, and the vehicle's maker allows "
-                    "{limit} of {source}: it switches off or is overheated, and with it goes all that drives on 12 V.",
-                    remedy="Send with less power, or put a battery of its own between, charged with less than the "
-                    "limit.",
-                )
+        if limit_a is not None:
+            yield from _adds_too_much(view, source, limit_a)
+
+
+def _adds_too_much(view: View, source: PlacedNode, limit_a: float) -> Iterator[Finding]:
+    """All that is added, against what the maker of the vehicle allows to be added to the 12 V side."""
+    wired = _wired_to(view, source)
+    for name, state in view.installation.states.items():
+        if not state.engine_on or name not in view[OPERATING].solutions:
+            continue
+        amps = {node.title: _drawn_a(view, name, node, wired) for node in view.installation.nodes.values()}
+        drawn = {title: a for title, a in amps.items() if a > 0.0}
+        if sum(drawn.values()) > limit_a:
+            yield Finding(
+                subject=Path("nodes", source.id), state=state.title, value=Measure(sum(drawn.values()), "A"),
+                limit=Measure(limit_a, "A"), excess=sum(drawn.values()) / limit_a,
+                numbers=Keyed({"source": source.title, "loads": ", ".join(drawn)}),
+                message="What is added ({loads}) takes {value} in state {state}, and the vehicle's maker allows "
+                "{limit} of {source}: it switches off or is overheated, and with it goes all that drives on 12 V.",
+                remedy="Send with less power, or put a battery of its own between, charged with less than the limit.",
+            )
 
 
 def _drawn_a(view: View, state: str, node: PlacedNode, wired: Collection[str]) -> float:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rigfeed.checks.check import Check, Finding, NotChecked
-from rigfeed.installation import Installation, PlacedNode, net_of
+from rigfeed.installation import Installation, PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.network.ranges import Floats
@@ -18,6 +18,7 @@ from rigfeed.studies.faults import FAULTS, Faults, Short
 from rigfeed.studies.sections import SECTIONS, Sections, nets_of
 from rigfeed.studies.whatif_outages import OUTAGES, Outages
 from rigfeed.view import View
+from rigfeed.wiring import sides_of
 
 STEPS = 200  # currents between the lowest and the highest that are tried
 ALIKE = 0.02  # two currents that differ by no more are one: the devices are in series
@@ -59,10 +60,7 @@ class _Nearest:
     def __init__(self, installation: Installation, sections: Sections) -> None:
         self._sections = sections
         self._found: dict[str, tuple[int, ...]] = {}
-        self._sides = [
-            {net_of(f"{node.id}.{terminal}", part) for pair in part.through for terminal in pair}
-            for node, part in installation.protections
-        ]
+        self._sides = [sides_of(node) for node, _ in installation.protections]
         self._net = {core.id: core.start.net for core in installation.cores}
 
     def devices(self, short: Short) -> tuple[int, ...]:
@@ -92,9 +90,7 @@ def _is_indifferent(pair: Pair, outages: Outages, sections: Sections) -> bool:
 
 def _poles(device: PlacedNode, sections: Sections) -> set[str]:
     """The poles of the sources that a device is wired to."""
-    through = device.part.through if device.part else ()
-    nets = [net_of(f"{device.id}.{name}", device.part) for pair in through for name in pair]
-    return {pole for net in nets for pole in sections.sources_of(net)}
+    return {pole for net in sides_of(device) for pole in sections.sources_of(net)}
 
 
 def _dark(outages: Outages, device: PlacedNode) -> set[tuple[str, str]]:

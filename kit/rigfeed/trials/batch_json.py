@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from rigfeed.assess import Assessment
 from rigfeed.cautions import CAUTIONS
 from rigfeed.checks.check import SEVERITY_ORDER, Finding
-from rigfeed.json_report import judgement_json, measure_json
+from rigfeed.json_report import judgement_json, measure_json, summary_json
 from rigfeed.papers.table import table_json
 from rigfeed.quantity import System
 from rigfeed.trials.batch import Batch, Line
@@ -25,7 +24,7 @@ def batch_json(batch: Batch, system: System = "metric") -> dict[str, Any]:
     return {
         "schema": SCHEMA,
         "counts": {severity: batch.count(severity) for severity in SEVERITY_ORDER},
-        "vehicles": {name: _vehicle(assessment) for name, assessment in batch.assessments.items()},
+        "vehicles": {name: summary_json(assessment) for name, assessment in batch.assessments.items()},
         "findings": [_line(line, system) for line in batch.lines],
         "not_checked": [
             {"check": item.check, "subject": str(item.subject), "why": item.why, "vehicles": list(names)}
@@ -43,16 +42,6 @@ def batch_json(batch: Batch, system: System = "metric") -> dict[str, Any]:
         **{table.name.replace("-", "_"): table_json(table) for table in stock_papers(batch, system)},
         "left_out": list(batch.troubles),
         "cautions": list(CAUTIONS),
-    }
-
-
-def _vehicle(assessment: Assessment) -> dict[str, Any]:
-    return {
-        "title": assessment.installation.title,
-        "practice": assessment.practice.name,
-        "counts": {severity: assessment.count(severity) for severity in SEVERITY_ORDER},
-        "not_checked": len(assessment.not_checked),
-        "assumptions": len(assessment.assumptions),
     }
 
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from rigfeed.assess import Assessment
 from rigfeed.cautions import CAUTIONS
-from rigfeed.checks.check import SEVERITY_ORDER, Finding
-from rigfeed.json_report import finding_json
+from rigfeed.checks.check import Finding
+from rigfeed.json_report import finding_json, summary_json
 from rigfeed.measure import json_number
 from rigfeed.quantity import System
 from rigfeed.trials.compare import Comparison
@@ -23,8 +22,8 @@ def comparison_json(comparison: Comparison, system: System = "metric") -> dict[s
     return {
         "schema": SCHEMA,
         "same": comparison.is_same,
-        "first": _side(comparison.before),
-        "second": _side(comparison.after),
+        "first": summary_json(comparison.before),
+        "second": summary_json(comparison.after),
         "differences": [
             {"path": str(item.path), "first": item.before, "second": item.after} for item in comparison.differences
         ],
@@ -48,16 +47,6 @@ def comparison_json(comparison: Comparison, system: System = "metric") -> dict[s
             for item in comparison.amounts
         ],
         "cautions": list(CAUTIONS),
-    }
-
-
-def _side(assessment: Assessment) -> dict[str, Any]:
-    return {
-        "title": assessment.installation.title,
-        "practice": assessment.practice.name,
-        "counts": {severity: assessment.count(severity) for severity in SEVERITY_ORDER},
-        "not_checked": len(assessment.not_checked),
-        "assumptions": len(assessment.assumptions),
     }
 
 
