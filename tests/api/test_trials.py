@@ -69,6 +69,7 @@ def test_a_reading_gives_edits_that_a_stored_design_takes(client, hazel):
     ({"idle": "12.62"}, "no unit"), ({"current": "0 A"}, "above 0"), ({"loaded": 12.4}, "/reading/loaded"),
     ({"node": None}, "/reading/node"), ({"node": "vhf"}, "/design/nodes/vhf"), ({"node": "nobody"}, "nobody"),
     ({"air": "12 C"}, "unknown"), ({"loaded": "12.7 V"}, "do not fall"), ({"to": None}, "/reading/to"),
+    ({"loaded": "0.2 V", "current": "1 mA"}, "out of range"), ({"temperature": "400 C"}, "from -40 to 80 degC"),
 ])
 def test_a_reading_that_cannot_be(client, hazel, change, says):
     answer = client.post("/v1/measured", json={"design": hazel, "reading": {**READING, **change}})

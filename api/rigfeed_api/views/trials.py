@@ -189,7 +189,7 @@ def measured(asked: Asked) -> Response:
         raise below(refused(error), at) from None
     assessment = assessed_in(body["design"], Path("design"), asked.practice, only=())
     try:
-        found = entered(assessment.installation, reading)
+        found = entered(assessment, reading)
     except InputError as error:
         raise below(error, Path("design") if error.place.path else at) from None
     return json_answer(measured_json(found))

@@ -25,9 +25,10 @@ class Measuring(Form):
         super().__init__(context, say("measuring.title"), say("measuring.enter"))
         work, chosen = context.session.work, context.session.selection
         assert work is not None
-        self._installation = assess(work.design, shelf=work.shelf, only=()).installation
-        self._things = measuring.things(self._installation)
-        near = measuring.others(self._installation)
+        self._assessment = assess(work.design, shelf=work.shelf, only=())
+        installation = self._assessment.installation
+        self._things = measuring.things(installation)
+        near = measuring.others(installation)
         px = context.px
         self._how = flow(ttk.Label(self.body, justify="left", wraplength=px(430)))
         self._how.pack(before=self.grid_, fill="x", pady=(0, px(4)))
@@ -59,12 +60,12 @@ class Measuring(Form):
 
     def _look(self) -> None:
         """Show the fields that this sort of thing has, how it is measured, and what the reading says so far."""
-        sort = measuring.sort(self._installation, self.text("node"))
+        sort = measuring.sort(self._assessment.installation, self.text("node"))
         self.rows["temperature"].show(sort == "battery")
         self.rows["to"].show(sort == "bolt")
         how = say("measuring.choose")
         self._how.configure(text=f"{how} {say(f'measuring.{sort}')}" if sort else how)
-        found = measuring.answer(self._installation, self._texts())
+        found = measuring.answer(self._assessment, self._texts())
         said = [line for _, line in found.lines] or [part for part in (found.error, found.remedy) if part]
         self.answer.configure(text="\n".join(said), style="error.TLabel" if found.error else "Quiet.TLabel")
         self.grow()
@@ -74,7 +75,7 @@ class Measuring(Form):
 
     def apply(self) -> None:
         """Put it into the design, and take the thing in hand."""
-        found = measuring.reading(self._installation, self._texts())
+        found = measuring.reading(self._assessment, self._texts())
         node = found.reading.node
         self._context.session.edit(found.edits, say("did.measured", thing=node), select=Path("nodes", node))
 

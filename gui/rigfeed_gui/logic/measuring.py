@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from rigfeed.assess import Assessment
 from rigfeed.checks.returns import strap_points
 from rigfeed.errors import InputError
 from rigfeed.installation import Installation
@@ -47,18 +48,18 @@ def typed(name: str, text: str) -> Typed:
     return Typed(bare)
 
 
-def reading(installation: Installation, texts: Mapping[str, str]) -> Measured:
+def reading(assessment: Assessment, texts: Mapping[str, str]) -> Measured:
     """What the filled-in form says; raises InputError where it is not complete or cannot be."""
     idle, loaded, current = (texts.get(name, "") for name in ("idle", "loaded", "current"))
     asked = reading_of(texts.get("node", ""), idle, loaded, current, texts.get("temperature"), texts.get("to"))
-    return entered(installation, asked)
+    return entered(assessment, asked)
 
 
-def answer(installation: Installation, texts: Mapping[str, str]) -> Answer:
+def answer(assessment: Assessment, texts: Mapping[str, str]) -> Answer:
     """The same in sentences; empty while something is missing, and what is wrong where it cannot be."""
     if not all(texts.get(name, "").strip() for name in ("node", "idle", "loaded", "current")):
         return Answer()
     try:
-        return Answer(tuple(("", line) for line in measured_text(reading(installation, texts))))
+        return Answer(tuple(("", line) for line in measured_text(reading(assessment, texts))))
     except InputError as error:
         return Answer(error=error.what, remedy=error.remedy)

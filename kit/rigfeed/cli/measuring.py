@@ -42,12 +42,10 @@ def measured(
     from rigfeed.trials.measured import entered, measured_json, reading_of
 
     reading = reading_of(node, idle, loaded, current, temperature, to)
-    design, shelf = DesignFile.open(file), open_shelf(file)
-    found = entered(assess(design.design, shelf=shelf, only=()).installation, reading)
-    changed = apply(design.design, found.edits)
-    assess(changed, shelf=shelf, only=())  # what no battery and no body can have is refused before it is written
+    design = DesignFile.open(file)
+    found = entered(assess(design.design, shelf=open_shelf(file), only=()), reading)
     if write:
-        design.save(changed)
+        design.save(apply(design.design, found.edits))
     if as_json:
         click.echo(json.dumps(measured_json(found), ensure_ascii=False, allow_nan=False, indent=2))
     else:

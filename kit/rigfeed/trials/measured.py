@@ -11,12 +11,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
+from rigfeed.assess import Assessment, assess
 from rigfeed.calculators import In, Out, calculator
 from rigfeed.cautions import CAUTIONS
 from rigfeed.checks.returns import is_body_point, strap_points
-from rigfeed.design.edit import Set
+from rigfeed.design.edit import Set, apply
 from rigfeed.design.model import Design
-from rigfeed.errors import DesignError, OutOfRange, Place, UnknownName
+from rigfeed.errors import DesignError, InputError, InputErrors, OutOfRange, Place, UnknownName
 from rigfeed.installation import Installation, PlacedNode
 from rigfeed.measure import Measure, json_number
 from rigfeed.parts.interfaces import FeederType, MakerPoint, SourceDevice
@@ -126,17 +127,20 @@ class Measured:
         return self.most_ohm - self.ohm > self.ohm / STEPS
 
 
-def entered(installation: Installation, reading: Reading) -> Measured:
+def entered(assessment: Assessment, reading: Reading) -> Measured:
     """What a reading says of a design, and the edits that put it there.
 
     Raises
     ------
     UnknownName
         If there is no such node.
-    DesignError, OutOfRange
+    DesignError
         If nothing can be entered for it, or the reading cannot be true.
     """
+    installation = assessment.installation
     node = _node(installation, reading.node)
+    if not reading.current.si > 0.0:
+        raise DesignError("the current is not above 0 A", remedy="hold the clamp round the wire with the load on")
     ohm = path_resistance_ohm(reading.idle.si, reading.loaded.si, reading.current.si)
     if not ohm:
         raise DesignError(
@@ -144,11 +148,22 @@ def entered(installation: Installation, reading: Reading) -> Measured:
             remedy="take a greater load, or a finer range of the meter",
         )
     what, strap_ohm, edits = _entry(installation, node, reading, ohm)
+    _must_be_possible(assessment, what, edits)
     digit_ohm = max(_last_digit_v(volts.text) for volts in (reading.idle, reading.loaded)) / reading.current.si
     return Measured(
         reading, what, ohm, max(ohm - digit_ohm, 0.0), ohm + digit_ohm, strap_ohm, _assumed_ohm(installation, edits),
         edits,
     )
+
+
+def _must_be_possible(assessment: Assessment, what: str, edits: tuple[Set, ...]) -> None:
+    """Refuse what no battery and no body can have: the design with it in could not be used."""
+    changed = apply(assessment.installation.design, edits)
+    try:
+        assess(changed, shelf=assessment.shelf, practice=assessment.practice, only=())
+    except InputError as error:
+        wrong = error.errors[0] if isinstance(error, InputErrors) else error
+        raise DesignError(f"{what} cannot have that: {wrong.what}", remedy=wrong.remedy) from None
 
 
 def _assumed_ohm(installation: Installation, edits: tuple[Set, ...]) -> float | None:

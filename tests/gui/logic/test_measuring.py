@@ -7,7 +7,8 @@ import pytest
 from rigfeed import assess, example, load
 from rigfeed_gui.logic import measuring
 
-INSTALLATION = assess(load(example("larch")), only=()).installation
+LARCH = assess(load(example("larch")), only=())
+INSTALLATION = LARCH.installation
 FULL = {"node": "start", "idle": "12.62 V", "loaded": "12.49 V", "current": "11.2 A"}
 
 
@@ -19,10 +20,13 @@ def test_batteries_bolts_and_take_offs_can_be_measured_and_nothing_else():
 
 
 def test_a_form_that_is_not_full_says_nothing_and_one_that_cannot_be_says_why():
-    assert measuring.answer(INSTALLATION, {**FULL, "loaded": " "}) == measuring.Answer()
-    assert "11.6 mohm" in measuring.answer(INSTALLATION, FULL).lines[0][1]
-    assert "do not fall" in measuring.answer(INSTALLATION, {**FULL, "loaded": "12.7 V"}).error
-    assert "decimal comma" in measuring.answer(INSTALLATION, {**FULL, "loaded": "12,4 V"}).error
+    assert measuring.answer(LARCH, {**FULL, "loaded": " "}) == measuring.Answer()
+    assert "11.6 mohm" in measuring.answer(LARCH, FULL).lines[0][1]
+    assert "do not fall" in measuring.answer(LARCH, {**FULL, "loaded": "12.7 V"}).error
+    assert "decimal comma" in measuring.answer(LARCH, {**FULL, "loaded": "12,4 V"}).error
+    assert "above 0 A" in measuring.answer(LARCH, {**FULL, "current": "0 A"}).error
+    impossible = measuring.answer(LARCH, {**FULL, "current": "1 mA"})
+    assert ("out of range" in impossible.error, impossible.lines) == (True, ())
 
 
 @pytest.mark.parametrize(("name", "text", "fine"), [

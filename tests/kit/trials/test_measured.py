@@ -71,8 +71,8 @@ def test_the_calculator():
 # a reading entered
 
 
-def installation(design=HAZEL):
-    return rigfeed.assess(design, only=[]).installation
+def assessed(design=HAZEL):
+    return rigfeed.assess(design, only=[])
 
 
 def meter(design, at: tuple[str, str], wire: str) -> tuple[str, str, str]:
@@ -87,7 +87,7 @@ def meter(design, at: tuple[str, str], wire: str) -> tuple[str, str, str]:
     ("start", ("start.pos", "start.neg"), 12e-3), ("stud", ("stud.stud", "strap.stud"), 5e-3),
 ])
 def test_entering_what_the_model_shows_changes_nothing_but_that_it_is_known(node, at, ohm):
-    found = entered(installation(), reading_of(node, *meter(HAZEL, at, "W2")))
+    found = entered(assessed(), reading_of(node, *meter(HAZEL, at, "W2")))
     assert found.ohm == pytest.approx(ohm, rel=2e-3)
     assert found.assumed_ohm == pytest.approx(ohm)
     known = apply(HAZEL, found.edits)
@@ -107,14 +107,14 @@ def test_what_was_entered_is_what_a_meter_would_read_there_again(node, at, to):
         Set(Path.parse("nodes.strap.settings.resistance"), "5 mohm"),
     ])
     idle, loaded, current = meter(true, at, "W2")
-    known = apply(HAZEL, entered(installation(), reading_of(node, idle, loaded, current, to=to)).edits)
+    known = apply(HAZEL, entered(assessed(), reading_of(node, idle, loaded, current, to=to)).edits)
     again = [path_resistance_ohm(float(a[:-2]), float(b[:-2]), float(c[:-2]))
              for a, b, c in ((idle, loaded, current), meter(known, at, "W2"))]
     assert again[1] == pytest.approx(again[0], rel=5e-3)  # the strap is warmer in the model than at 20 degC
 
 
 def test_the_assumption_about_a_battery_goes():
-    found = entered(installation(), reading_of("start", "12.62 V", "12.49 V", "11.2 A", "15 C"))
+    found = entered(assessed(), reading_of("start", "12.62 V", "12.49 V", "11.2 A", "15 C"))
     assert [(str(edit.path), edit.value) for edit in found.edits] == [
         ("nodes.start.settings.resistance", "11.61 mohm"), ("nodes.start.settings.resistance_at", "15 C"),
     ]
@@ -126,25 +126,25 @@ def test_the_assumption_about_a_battery_goes():
 
 
 def test_a_reading_without_the_temperature_of_the_battery_assumes_one():
-    design = apply(HAZEL, entered(installation(), reading_of("start", "12.62 V", "12.49 V", "11.2 A")).edits)
+    design = apply(HAZEL, entered(assessed(), reading_of("start", "12.62 V", "12.49 V", "11.2 A")).edits)
     assert "nodes.start.settings.resistance_at" in {str(a.subject) for a in rigfeed.assess(design).assumptions}
 
 
 def test_the_last_digit_says_how_sure_it_is():
     """130 mV by steps of 10 mV at 11.2 A: 11.6 mohm and 0.9 either way; 20 mV by the same steps is half guessed."""
-    found = entered(installation(), reading_of("start", "12.62 V", "12.49 V", "11.2 A"))
+    found = entered(assessed(), reading_of("start", "12.62 V", "12.49 V", "11.2 A"))
     assert (1000 * found.least_ohm, 1000 * found.most_ohm) == pytest.approx((120 / 11.2, 140 / 11.2))
     assert not found.rough
-    rough = entered(installation(), reading_of("start", "12.62 V", "12.60 V", "2.0 A"))
+    rough = entered(assessed(), reading_of("start", "12.62 V", "12.60 V", "2.0 A"))
     assert rough.rough
     assert any("greater load" in line for line in measured_text(rough))
     assert measured_json(rough)["rough"]
-    fine = entered(installation(), reading_of("stud", "0.0 mV", "38.2 mV", "6.5 A"))
+    fine = entered(assessed(), reading_of("stud", "0.0 mV", "38.2 mV", "6.5 A"))
     assert fine.most_ohm - fine.ohm == pytest.approx(0.1e-3 / 6.5)
 
 
 def test_a_take_off_of_the_vehicle_is_measured_too():
-    found = entered(installation(), reading_of("box", "0 mV", "250 mV", "6.5 A"))
+    found = entered(assessed(), reading_of("box", "0 mV", "250 mV", "6.5 A"))
     assert [(str(edit.path), edit.value) for edit in found.edits] == [("nodes.box.settings.resistance", "38.46 mohm")]
     assert found.assumed_ohm == pytest.approx(50e-3)
 
@@ -159,12 +159,24 @@ def test_a_take_off_of_the_vehicle_is_measured_too():
 ])
 def test_a_reading_that_cannot_be_true_or_cannot_be_entered(reading, says):
     with pytest.raises(DesignError, match=says):
-        entered(installation(), reading_of(*reading))
+        entered(assessed(), reading_of(*reading))
+
+
+@pytest.mark.parametrize(("reading", "says", "remedy"), [
+    (("start", "12.62 V", "0.2 V", "1 mA"), r"45 Ah\) cannot have that: .* 12400000 mohm", "at most 10000 mohm"),
+    (("start", "12.62 V", "12.49 V", "11.2 A", "400 C"), "'400 C' is out of range", "from -40 to 80 degC"),
+    (("stud", "0 mV", "4 V", "1 mA"), "body from stud to strap cannot have that", "to 10000 mohm"),
+    (("box", "0 V", "4 V", "1 mA"), "wiring to box cannot have that", "to 100000 mohm"),
+])
+def test_what_nothing_can_have_is_refused_before_anyone_writes_it(reading, says, remedy):
+    with pytest.raises(DesignError, match=says) as error:
+        entered(assessed(), reading_of(*reading))
+    assert remedy in error.value.remedy
 
 
 def test_where_no_strap_is_drawn_the_other_probe_must_be_named():
     bare = apply(HAZEL, [Remove(Path.parse("nodes.strap"))])
     with pytest.raises(DesignError, match="where the other probe was"):
-        entered(installation(bare), reading_of("stud", "0 mV", "40 mV", "6.5 A"))
+        entered(assessed(bare), reading_of("stud", "0 mV", "40 mV", "6.5 A"))
     with pytest.raises(UnknownName):
-        entered(installation(), reading_of("stuf", "0 mV", "40 mV", "6.5 A"))
+        entered(assessed(), reading_of("stuf", "0 mV", "40 mV", "6.5 A"))
