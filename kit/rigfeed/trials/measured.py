@@ -7,6 +7,7 @@ positive post to the take-off).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
@@ -304,16 +305,19 @@ def _node(installation: Installation, name: str) -> PlacedNode:
     return installation.nodes[name]
 
 
-def _last_digit_v(text: str) -> float:
-    """What one step of the last digit is worth in a text as it was read off.
+_NUMBER = re.compile(r"[+-]?[0-9]*\.?([0-9]*)(?:[eE]([+-]?[0-9]+))?")
 
-    >>> _last_digit_v("12.46 V"), _last_digit_v("38 mV")
-    (0.01, 0.001)
+
+def _last_digit_v(text: str) -> float:
+    """What one step of the last digit is worth in a quantity as it was read off.
+
+    >>> _last_digit_v("12.46 V"), _last_digit_v("38 mV"), _last_digit_v("1.2e1 V")
+    (0.01, 0.001, 1.0)
     """
-    number, _, unit = text.strip().partition(" ")
-    digits = "".join(character for character in number if character in "0123456789.")
-    unit = unit or text.strip().lstrip("+-0123456789.").strip() or "V"
-    return parse(f"1 {unit}", "V") * 10.0 ** -len(digits.partition(".")[2])
+    bare = text.strip()
+    number = _NUMBER.match(bare)
+    assert number is not None  # a quantity was read from it
+    return parse(f"1e{int(number[2] or 0) - len(number[1])} {bare[number.end():].strip()}", "V")
 
 
 def measured_body(design: Design, point: str, strap: str, path_ohm: float) -> tuple[Set, ...]:

@@ -139,6 +139,8 @@ def test_the_last_digit_says_how_sure_it_is():
     assert rough.rough
     assert any("greater load" in line for line in measured_text(rough))
     assert measured_json(rough)["rough"]
+    exponent = entered(assessed(), reading_of("start", "1.262e1 V", "12.49V", "11.2 A"))
+    assert exponent.most_ohm == found.most_ohm
     fine = entered(assessed(), reading_of("stud", "0.0 mV", "38.2 mV", "6.5 A"))
     assert fine.most_ohm - fine.ohm == pytest.approx(0.1e-3 / 6.5)
 
