@@ -70,7 +70,7 @@ def add(file: Path, name: str, design: Path | None, as_json: bool, dry_run: bool
 @_with_options
 def compare(file: Path, name: str, design: Path | None, as_json: bool, **how: Any) -> None:
     """Show what the supplier's list in FILE changes in the catalog of its name; nothing is written."""
-    catalog_there(_folder(design), catalog_name(name, file.name))
+    catalog_there(_folder(design), _name(name, file))
     _tell(_prepared(file, name, design, how), as_json)
 
 
@@ -91,10 +91,21 @@ def _folder(design: Path | None) -> Path:
     return design.parent / "catalogs" if design else user_folder()
 
 
+def _name(wanted: str, file: Path) -> str:
+    """The name of the catalog; where that of the file is none, or the list is piped in, --as is what is missing."""
+    try:
+        return catalog_name(wanted, file.name)
+    except InputError as error:
+        if wanted:
+            raise
+        what = "what is piped in gives the catalog no name" if str(file) == "-" else error.what
+        raise InputError(what, remedy=f"name it with --as NAME: {error.remedy}") from None
+
+
 def _prepared(file: Path, name: str, design: Path | None, how: dict[str, Any]) -> Prepared:
     from rigfeed.registry import installed_registry
 
-    name = catalog_name(name, file.name)
+    name = _name(name, file)
     mapping = settled(
         name, how["mapping"], kind=how["kind"] or "", currency=how["currency"] or "",
         treat=_pairs(how["treat"], "COLUMN=AS, for instance size=awg"),

@@ -117,7 +117,7 @@ def test_a_pipe_gets_no_progress(run, own, depot):
     assert err == ""
 
 
-def test_a_pasted_table_is_piped_in_under_a_name(own, tmp_path):
+def test_a_pasted_table_is_piped_in_under_a_name(run, own, depot, tmp_path):
     program = Path(sys.executable).with_name("rigfeed")
     begin = [program, "catalog", "add", "-"]
     pasted = LIST.replace(";", "\t")
@@ -126,4 +126,8 @@ def test_a_pasted_table_is_piped_in_under_a_name(own, tmp_path):
     assert "A1" in (own / "catalogs" / "pasted.csv").read_text()
     nameless = subprocess.run(begin, input=LIST, capture_output=True, text=True, check=False)
     assert nameless.returncode == 2
-    assert "cannot be the name" in nameless.stderr
+    assert "piped in gives the catalog no name (name it with --as NAME" in nameless.stderr
+    unnamed = depot.rename(tmp_path / "con.csv")
+    for command in ("add", "compare"):
+        _, _, err = run("catalog", command, unnamed)
+        assert "'con' cannot be the name of a catalog (name it with --as NAME" in err
