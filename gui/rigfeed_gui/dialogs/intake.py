@@ -157,7 +157,9 @@ class Intake(Dialog):
         except Cancelled:
             self.summary.configure(text=say("intake.stopped"))
         except RigfeedError as error:
-            self.summary.configure(text=say("intake.failed", why=": ".join(part for part in told(error) if part)))
+            what, remedy = told(error)
+            do = say("intake.do", remedy=remedy) if remedy else ""
+            self.summary.configure(text=f"{say('intake.failed', what=what)} {do}".rstrip())
         self._show()
 
     @property

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path as FilePath
 
+from rigfeed.errors import InputError
 from rigfeed.fields import one_of
 from rigfeed.files import read_bytes
 from rigfeed.intake.adding import Prepared, catalog_there, prepare, settled
@@ -41,11 +42,14 @@ class Listed:
     mapping: HowToRead
 
     def read(self, registry: Registry, tell: Tell) -> Prepared:
-        """What it would become; raises as `rigfeed.intake.adding.prepare` does."""
-        return prepare(
-            self.content, self.file, self.name, folder=self.folder, registry=registry, mapping=self.mapping,
-            day=datetime.date.today().isoformat(), tell=tell,
-        )
+        """What it would become; raises as `rigfeed.intake.adding.prepare` does, and names the file."""
+        try:
+            return prepare(
+                self.content, self.file, self.name, folder=self.folder, registry=registry, mapping=self.mapping,
+                day=datetime.date.today().isoformat(), tell=tell,
+            )
+        except InputError as error:
+            raise error if error.place.file else error.at(file=self.file) from None
 
     def named(self, name: str) -> Listed:
         """Under another name; raises InputError if that cannot be one."""

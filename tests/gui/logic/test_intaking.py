@@ -147,7 +147,7 @@ def test_names_and_files_that_cannot_be_are_told(depot, tmp_path):
     listed = intaking.listed(depot)
     with pytest.raises(InputError, match="cannot be the name"):
         listed.named("../x")
-    with pytest.raises(InputError, match="comes with the program"):
+    with pytest.raises(InputError, match=r"depot\.csv: a catalog 'demo-cables' comes with the program"):
         listed.named("demo-cables").read(REGISTRY, silent)
     with pytest.raises(FileProblem):
         intaking.listed(tmp_path / "none.csv")

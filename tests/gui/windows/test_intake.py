@@ -95,7 +95,10 @@ def test_what_the_list_does_not_say_is_said_by_a_person(hands, depot):
 def test_a_list_of_which_the_kind_is_not_clear_asks_for_it(hands, depot):
     depot.write_text("Text;Colour;Shape\nx;y;z\n")
     dialog = _open(hands)
-    assert "of what kind" in dialog.summary["text"] or "headers" in dialog.summary["text"]
+    told = dialog.summary["text"]
+    assert told.startswith("Nothing of the list is taken yet. depot.csv: ")
+    assert "of what kind" in told or "headers" in told
+    assert ". What to do: " in told
     assert dialog.keep_button.instate(["disabled"])
     assert complaints(dialog) == []
     kinds = [name for name, _ in dialog.kind.rows]
