@@ -9,6 +9,8 @@ from pathlib import Path as FilePath
 
 from rigfeed.errors import FileProblem, Place
 
+BOM = "\ufeff"  # some editors put it in front of a text
+
 _REMEDY = {
     errno.ENOENT: "make the folder first, or name another",
     errno.ENOTDIR: "make the folder first, or name another",

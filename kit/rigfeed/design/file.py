@@ -12,11 +12,11 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from rigfeed.design import model, syntax
-from rigfeed.design.places import BOM, Lines, line_of
+from rigfeed.design.places import Lines, line_of
 from rigfeed.design.schema import from_plain, to_plain
 from rigfeed.design.values import same
 from rigfeed.errors import DesignError, FileProblem, InputError, InputErrors, Place
-from rigfeed.files import read_bytes, replace_file
+from rigfeed.files import BOM, read_bytes, replace_file
 from rigfeed.path import Path
 
 __all__ = ["MOST_BYTES", "DesignFile", "from_text", "line_of", "located", "migrated", "parse", "read"]

@@ -12,11 +12,11 @@ import tomllib
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from rigfeed.design.places import BOM
 from rigfeed.design.schema import from_plain, to_plain
 from rigfeed.design.splice import Splice
 from rigfeed.design.values import line_end, same, toml_block
 from rigfeed.errors import RigfeedError
+from rigfeed.files import BOM
 
 
 def patched(text: str, plain: Mapping[str, Any]) -> str:

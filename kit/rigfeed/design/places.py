@@ -13,9 +13,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from rigfeed.files import BOM
 from rigfeed.path import Path
 
-BOM = "\ufeff"  # some editors put it in front of a text
 DEEPEST = 64  # keys of a path; a hostile text may have a hundred thousand, and each mark holds all in front of it
 Keys = tuple[str | int, ...]
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from rigfeed.errors import InputError
+from rigfeed.files import BOM
 
 Tell = Callable[[float, str], None]
 
@@ -69,7 +70,7 @@ def decoded(data: bytes, encoding: str = "") -> tuple[str, str]:
         text = data.decode(name)
     except (UnicodeDecodeError, LookupError) as error:
         raise InputError(f"is not text in {name}: {error}", remedy="name its encoding, or save it as UTF-8") from None
-    text = text.removeprefix("\ufeff")
+    text = text.removeprefix(BOM)
     if "\0" in text:
         line = text.count("\n", 0, text.index("\0")) + 1
         raise InputError(f"holds a NUL character on line {line}", remedy="it is no text; save the list as CSV in UTF-8")

@@ -15,7 +15,8 @@ from __future__ import annotations
 import csv
 import io
 import math
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -24,7 +25,7 @@ from marshmallow import ValidationError, fields
 
 from rigfeed.errors import CatalogError, InputError, Place, known_or_raise, nearest
 from rigfeed.fields import PartField, QuantityField, TableSchema, Text, complaints, one_of, refuse
-from rigfeed.files import read_bytes
+from rigfeed.files import BOM, read_bytes
 from rigfeed.stock.model import Item
 
 MOST_BYTES = 4 * 2**20
@@ -87,36 +88,52 @@ def read_stock(path: Path) -> tuple[Item, ...]:
 def text_after(path: Path, lengths_m: Mapping[int, float], pieces: Mapping[int, int]) -> str:
     """The text of a stock file after something was taken: by line what is left of a length [m], and how many pieces.
 
-    Lengths are rounded down to the centimetre; a row of which nothing is left goes. All else stays as it is.
+    Lengths are rounded down to the centimetre; a row of which nothing is left goes. All else stays as it is, the ends
+    of the lines and what an editor put in front of the text among it.
     """
-    text = read_bytes(path, most=MOST_BYTES).decode("utf-8-sig")
+    text = read_bytes(path, most=MOST_BYTES).decode()
     header: list[str] = []
-    lines = []
-    for number, line in enumerate(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"), start=1):
-        if not header and line.strip(" ,") and not line.startswith("#"):
+    kept = [BOM] if text.startswith(BOM) else []
+    for number, (line, end) in enumerate(_lines(text), start=1):
+        if not header and not _is_remark(line):
             header = [cell.strip() for cell in next(csv.reader([line]))]
-        if number in lengths_m or number in pieces:
-            record = next(csv.reader([line]))
-            left_cm = math.floor(lengths_m.get(number, 0.0) * 100 + 1e-6)
-            if not left_cm and not pieces.get(number):
-                continue
-            column, left = ("length", f"{left_cm / 100:.2f} m") if left_cm else ("pieces", str(pieces[number]))
-            record[header.index(column)] = left
-            out = io.StringIO()
-            csv.writer(out, lineterminator="").writerow(record)
-            lines.append(out.getvalue())
-        else:
-            lines.append(line)
-    return "\n".join(lines)
+        is_taken = number in lengths_m or number in pieces
+        left = _left(line, header, lengths_m.get(number, 0.0), pieces.get(number, 0)) if is_taken else line
+        if left or not is_taken:
+            kept += [left, end]
+    return "".join(kept)
+
+
+def _left(line: str, header: Sequence[str], length_m: float, pieces: int) -> str:
+    """A row with what is left in it; empty where nothing is."""
+    left_cm = math.floor(length_m * 100 + 1e-6)
+    if not left_cm and not pieces:
+        return ""
+    record = next(csv.reader([line]))
+    column, left = ("length", f"{left_cm / 100:.2f} m") if left_cm else ("pieces", str(pieces))
+    record[header.index(column)] = left
+    out = io.StringIO()
+    csv.writer(out, lineterminator="").writerow(record)
+    return out.getvalue()
+
+
+def _lines(text: str) -> Iterator[tuple[str, str]]:
+    """Each line with its end; what an editor put in front of the text is none of the first."""
+    parts = [*re.split("(\r\n|\r|\n)", text.removeprefix(BOM)), ""]
+    return zip(parts[::2], parts[1::2], strict=True)
+
+
+def _is_remark(line: str) -> bool:
+    return not line.strip(" ,") or line.startswith("#")
 
 
 def _records(path: Path) -> Iterator[tuple[int, list[str]]]:
     try:
-        text = read_bytes(path, most=MOST_BYTES).decode("utf-8-sig")
+        text = read_bytes(path, most=MOST_BYTES).decode()
     except UnicodeDecodeError as error:
         raise CatalogError("is not UTF-8 text", place=Place(str(path)), remedy="save it as UTF-8") from error
-    for number, line in enumerate(text.replace("\r\n", "\n").replace("\r", "\n").split("\n"), start=1):
-        if not line.strip(" ,") or line.startswith("#"):
+    for number, (line, _) in enumerate(_lines(text), start=1):
+        if _is_remark(line):
             continue
         try:
             (record,) = csv.reader([line], strict=True)

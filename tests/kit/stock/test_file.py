@@ -12,7 +12,7 @@ import pytest
 from rigfeed.errors import CatalogError, FileProblem, InputErrors
 from rigfeed.parts.shelf import open_shelf, stock_files
 from rigfeed.parts.tables import Want
-from rigfeed.stock.file import read_stock
+from rigfeed.stock.file import read_stock, text_after
 
 GOOD = """# counted on Monday
 part,length,pieces,label,colour,note
@@ -58,6 +58,19 @@ WRONG = {
     "beyond the header": ("part,length\ncable:a,2 m,more\n", 2, "column without a name"),
     "open quote": ('part,length\ncable:a,"2 m\n', 2, "is not CSV"),
 }
+
+
+@pytest.mark.parametrize("first", ["", "\ufeff"], ids=["plain", "mark in front"])
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_what_is_left_stands_in_the_file_as_the_editor_keeps_it(tmp_path, first, end):
+    path = tmp_path / "stock.csv"
+    path.write_bytes((first + GOOD.replace("\n", end)).encode())
+    left = GOOD.replace("41 m", "39.50 m").replace(",37,", ",31,")
+    assert text_after(path, {3: 39.5}, {6: 31}) == first + left.replace("\n", end)
+    gone = [line for line in GOOD.split("\n") if "7 ft" not in line]
+    assert text_after(path, {4: 0.0}, {}) == first + end.join(gone)
+    path.write_bytes(first.encode() + f"part,pieces{end}ring:a,2{end}ring:b,3".encode())
+    assert text_after(path, {}, {3: 1}) == f"{first}part,pieces{end}ring:a,2{end}ring:b,1"
 
 
 @pytest.mark.parametrize(("text", "line", "says"), WRONG.values(), ids=WRONG)
