@@ -24,7 +24,7 @@ from rigfeed_gui.toolbar import Toolbar
 NOTE_MS = 8000
 BUSY_MS = 300  # work that is over sooner is not shown: a bar that only flickers tells nothing
 HEIGHTS = {"surface": 230, "side": 250, "lists": 220, "explaining": 210}  # pixels at 96 dpi, one below the other
-SHARES = {"columns": 0.64, "left": 0.65, "right": 0.52}  # where the dividers stand until they are moved
+SHARES = {"columns": 0.64, "left": 0.65, "right": 0.48}  # where the dividers stand until they are moved
 
 
 class Workbench(ttk.Frame):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from typing import Literal
@@ -60,10 +61,12 @@ class Fix:
 
 @dataclass(frozen=True)
 class Explanation:
-    """A finding in full: what is wrong, the value against its limit, who says so, what to do."""
+    """A finding in full: what is wrong in one sentence, what to do, and on what that rests: the rest of the text, the
+    value against its limit, who says so."""
 
     heading: str
     text: str
+    rest: str
     figures: tuple[tuple[str, str], ...]
     authority: str
     remedy: str
@@ -141,15 +144,23 @@ def about(subject: Path) -> str:
 def explanation(assessment: Assessment, finding: Finding, system: System) -> Explanation:
     """Everything about one finding."""
     severity = say(f"severity.{finding.severity or 'warning'}")
+    text, rest = _first_sentence(finding.text(system))
     return Explanation(
         heading=say("finding.heading", mark=SHAPES[finding.severity or "warning"], severity=severity,
                     about=about(finding.subject)),
-        text=finding.text(system),
+        text=text,
+        rest=rest,
         figures=tuple(_figures(finding, system)),
         authority=say("finding.authority", authority=finding.authority, check=finding.check),
         remedy=finding.advice(system),
         subjects=tuple(dict.fromkeys((finding.subject, *finding.also))),
     )
+
+
+def _first_sentence(text: str) -> tuple[str, str]:
+    """A text after its first sentence: what to do comes before all that explains it."""
+    first, *rest = re.split(r"(?<=[.!?]) (?=[A-Z])", text, maxsplit=1)
+    return first, "".join(rest)
 
 
 def _figures(finding: Finding, system: System) -> Iterator[tuple[str, str]]:

@@ -51,7 +51,6 @@ class ExplainingPanel(ttk.Frame):
         for severity in ("error", "warning", "advice"):
             self.text.tag_configure(severity, foreground=getattr(colours, severity), font="TkHeadingFont", spacing3=3)
         self.text.tag_configure("quiet", foreground=colours.quiet)
-        self.text.tag_configure("figures", spacing1=2)
         self.text.tag_configure("link", foreground=colours.lit, underline=True)
 
     def refresh(self) -> None:
@@ -69,12 +68,12 @@ class ExplainingPanel(ttk.Frame):
             self._offer(None, ())
             return
         found = self.explained = findings.explanation(session.assessment, finding, session.settings.units)
+        rest = f"{found.rest}\n" if found.rest else ""
         figures = "".join(f"{what}: {value}\n" for what, value in found.figures)
         parts = [(self._lead(finding), "quiet"), (found.heading + "\n", str(finding.severity)), (found.text + "\n", "")]
         if found.remedy:
             parts += [(say("explain.remedy") + "\n", "heading"), (found.remedy + "\n", "")]
-        parts.append((figures, "figures"))
-        parts.append((found.authority, "quiet"))
+        parts += [(say("explain.basis") + "\n", "heading"), (rest, ""), (figures, ""), (found.authority, "quiet")]
         self.text.put(*parts)
         if len(found.subjects) > 1:
             self._link_subjects(found.subjects)

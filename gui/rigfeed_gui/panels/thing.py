@@ -44,7 +44,6 @@ class ThingPanel(ttk.Frame):
             self._buttons[id_] = button
         self._help = ttk.Label(self, style="Quiet.Note.TLabel", padding=(px(10), px(4)), anchor="w", justify="left",
                                wraplength=px(330), font="TkSmallCaptionFont")
-        self._help.pack(side="bottom", fill="x")
         self._column = Column(self, padding=px(10))
         self._column.pack(fill="both", expand=True)
         self._column.body.columnconfigure(0, weight=1)
@@ -96,6 +95,7 @@ class ThingPanel(ttk.Frame):
                 button.pack(side="left")
             elif not command(id_).enabled(now) and button.winfo_manager():
                 button.pack_forget()
+        self._tools.configure(height=1)  # a frame without children would keep the height that it had
 
     def take_focus(self) -> None:
         """The keyboard goes to the first field."""
@@ -124,7 +124,7 @@ class ThingPanel(ttk.Frame):
             part.destroy()
         self._parts, self._outlines, self._ways = {}, {}, []
         self.rows, self.facts, self._computed = {}, {}, []
-        self._help.configure(text="")
+        self._help.pack_forget()
         self._heading.configure(text="")
         self._show_tools()
 
@@ -166,6 +166,7 @@ class ThingPanel(ttk.Frame):
             build(thing, part)
             self._column.adopt(part)
         if not again:
+            self._help.pack_forget()
             self._show_tools()
             self._column.top()
 
@@ -239,7 +240,12 @@ class ThingPanel(ttk.Frame):
         field = self._field(path)
         guessed = field.assumed and not field.text
         why = say("form.why", value=field.assumed, authority=field.assumed_why) if guessed else ""
-        self._help.configure(text="  ".join(part for part in (field.form.help, why) if part) or say("form.no-help"))
+        words = "  ".join(part for part in (field.form.help, why) if part)
+        self._help.configure(text=words or say("form.no-help"))
+        if words and not self._help.winfo_manager():  # from then on it keeps its place: fields must not jump about
+            self._help.pack(side="bottom", fill="x", before=self._column)
+            self.update_idletasks()
+            self._column.see(self.rows[path].line)
 
     def _set(self, path: Path, typed: Typed) -> Typed | None:
         return self._context.session.fill(self._field(path), typed)

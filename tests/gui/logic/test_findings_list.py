@@ -95,6 +95,17 @@ def test_an_explanation_speaks_the_units_of_the_reader():
     assert " ft" not in findings.explanation(assessment, finding, "metric").text
 
 
+def test_what_is_wrong_is_told_in_one_sentence_and_nothing_of_the_rest_is_lost():
+    for finding in ASSESSED.findings:
+        told = findings.explanation(ASSESSED, finding, "metric")
+        assert " ".join(part for part in (told.text, told.rest) if part) == finding.text()
+        assert told.text[-1] in ".!?"
+    told = findings.explanation(ASSESSED, next(f for f in ASSESSED.findings if f.check == "hole-overfull"), "metric")
+    assert "54.7 %" in told.text, "a point inside of a number ends no sentence"
+    long = next(f for f in ASSESSED.findings if f.check == "breaking-capacity-low")
+    assert findings.explanation(ASSESSED, long, "metric").rest.startswith("Computed, ")
+
+
 def test_a_fix_says_what_it_does():
     finding = next(f for f in ASSESSED.findings if f.check == "fuse-loaded-too-close")
     # of the same family and its own list first: there are none above 30 A in it, so two others of the form
