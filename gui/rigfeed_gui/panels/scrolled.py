@@ -17,6 +17,7 @@ class Column(ttk.Frame):
 
     def __init__(self, parent: tk.Misc, style: str = "TFrame", padding: int = 0) -> None:
         super().__init__(parent, style=style)
+        self.grid_propagate(False)  # else a bar that goes while the place shrinks leaves the canvas as high as it was
         self._canvas = tk.Canvas(self, highlightthickness=0, borderwidth=0, takefocus=False, width=1, height=1)
         self._bar = ttk.Scrollbar(self, orient="vertical", command=self._canvas.yview)
         self._canvas.configure(yscrollcommand=self._moved)
