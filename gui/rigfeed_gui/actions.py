@@ -16,6 +16,7 @@ from rigfeed_gui.logic.words import say
 
 if TYPE_CHECKING:
     from rigfeed.parts.shelf import Shelf
+    from rigfeed_gui.logic.intaking import Listed
     from rigfeed_gui.window import Window
 
 SCALES = (0.8, 0.9, 1.0, 1.1, 1.25, 1.5, 1.75, 2.0, 2.5, 3.0)
@@ -280,12 +281,22 @@ class Actions:
 
     def add_list(self) -> None:
         """Read a supplier's list, and keep it as a catalog."""
-        from rigfeed_gui.dialogs.intake import Intake
         from rigfeed_gui.logic.intaking import listed
 
         path = files.ask_list(self._context.root)
         if path is not None:
-            Intake(self._context, listed(path), self._shelf.registry, self.shelf_changed)
+            self._take_in(listed(path))
+
+    def paste_list(self) -> None:
+        """The same from the clipboard: a table that was copied out of a mail or a page."""
+        from rigfeed_gui.logic.intaking import pasted
+
+        self._take_in(pasted(files.clipboard(self._context.root)))
+
+    def _take_in(self, list_: Listed) -> None:
+        from rigfeed_gui.dialogs.intake import Intake
+
+        Intake(self._context, list_, self._shelf.registry, self.shelf_changed)
 
     @property
     def _shelf(self) -> Shelf:

@@ -52,6 +52,7 @@ class Catalogs(Dialog):
         self.details.pack(fill="both", expand=True)
         self.button(say("dialog.close"), self.leave)
         self.adding = self.button(say("catalogs.add"), lambda: context.do("add-list"), left=True)
+        self.pasting = self.button(say("catalogs.paste"), lambda: context.do("paste-list"), left=True)
         self.removing = self.button(say("catalogs.remove-none"), self._remove, left=True)
         self._list()
         self.present(self.word.entry, width=860, height=590)

@@ -26,6 +26,14 @@ def ask_list(parent: tk.Misc) -> FilePath | None:
     return FilePath(name) if name else None
 
 
+def clipboard(parent: tk.Misc) -> str:
+    """The text that was copied last, in any program; empty where there is none."""
+    try:
+        return str(parent.clipboard_get())
+    except tk.TclError:  # nothing was copied, or a picture
+        return ""
+
+
 def ask_save(parent: tk.Misc, beside: FilePath | None, name: str) -> FilePath | None:
     """Where to save; None where nobody wants to. One that is there is asked for by the platform."""
     folder = str(beside.parent if beside else FilePath.cwd())

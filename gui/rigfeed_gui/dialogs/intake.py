@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tkinter as tk
 from collections.abc import Callable
 from tkinter import ttk
 
@@ -9,11 +10,13 @@ from rigfeed.errors import Cancelled, RigfeedError
 from rigfeed.intake.adding import Prepared
 from rigfeed.intake.taking import STATES
 from rigfeed.registry import Registry
+from rigfeed_gui.dialogs import files
 from rigfeed_gui.dialogs.base import Dialog
 from rigfeed_gui.dialogs.working import Working
 from rigfeed_gui.faults import told
 from rigfeed_gui.logic import intaking
 from rigfeed_gui.logic.assessor import Job
+from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.fields import Choice
 from rigfeed_gui.logic.intaking import Listed
 from rigfeed_gui.logic.words import say
@@ -24,6 +27,7 @@ from rigfeed_gui.panels.scrolled import Listing, Prose, flow
 
 AT_ONCE_MS = 250  # what is read by then shows no progress
 LOOK_MS = 10
+TYPED_INTO = ("TEntry", "TCombobox")  # what is pasted there belongs there
 
 
 class Intake(Dialog):
@@ -45,6 +49,11 @@ class Intake(Dialog):
         self._build_changes()
         self.keep_button = self.button(say("intake.keep"), self.keep, chief=True)
         self.button(say("dialog.cancel"), self.leave)
+        key = command("paste-list")
+        self.paste_button = self.button(say("intake.paste"), self.paste, left=True)
+        context.tips.attach(self.paste_button, key.shown_key)
+        self.bind(key.key, lambda event: self.paste())
+        self.bind("<<Paste>>", self._pasted)
         context.theme.listen(self._recolour)
         self._recolour()
         self.present(self.rows.tree, width=900, height=600)
@@ -239,6 +248,23 @@ class Intake(Dialog):
         except RigfeedError as error:
             self.name.wrong(True)
             self.summary.configure(text=": ".join(part for part in told(error) if part))
+
+    def paste(self) -> None:
+        """The list in the clipboard instead: of what no program reads, the table can still be copied."""
+        try:
+            list_ = intaking.pasted(files.clipboard(self))
+        except RigfeedError as error:
+            self.summary.configure(text=": ".join(part for part in told(error) if part))
+            return
+        self.title(say("intake.title", file=list_.file))
+        self.name.put(list_.name)
+        self.name.wrong(False)
+        self.kind.offer(intaking.kinds(self._registry), "")
+        self._change(list_)
+
+    def _pasted(self, event: tk.Event[tk.Misc]) -> None:
+        if event.widget.winfo_class() not in TYPED_INTO:
+            self.paste()
 
     def _means(self) -> None:
         if (column := self._column()) is not None:

@@ -112,6 +112,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("measured", "tools", "<Control-Shift-M>", sort="design"),
     Command("catalogs", "tools", "<Control-k>", _always),
     Command("add-list", "tools", "<Control-i>", _always),
+    Command("paste-list", "tools", "<Control-Shift-I>", _always),
     Command("calculators", "tools", "<Control-l>", _always),
     Command("keys", "help", "<F1>", _always),
     Command("cautions", "help", "<Shift-F1>", _always),

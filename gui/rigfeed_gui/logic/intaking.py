@@ -5,15 +5,17 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import count
 from pathlib import Path as FilePath
 
 from rigfeed.errors import InputError
 from rigfeed.fields import one_of
 from rigfeed.files import read_bytes
-from rigfeed.intake.adding import Prepared, catalog_there, prepare, settled
+from rigfeed.intake.adding import Prepared, catalog_path, catalog_there, prepare, settled
 from rigfeed.intake.columns import meanings_of
 from rigfeed.intake.keeping import catalog_name, user_folder
 from rigfeed.intake.mapping import Mapping as HowToRead
+from rigfeed.intake.mapping import mapping_file
 from rigfeed.intake.reading import MOST_BYTES
 from rigfeed.intake.taking import STATES, Outcome, State, Taken
 from rigfeed.parts.part import PartKind
@@ -93,6 +95,23 @@ def listed(path: FilePath, beside: FilePath | None = None) -> Listed:
     name = catalog_name("", path.name)
     folder = beside.parent / "catalogs" if beside else user_folder()
     return Listed(path.name, read_bytes(path, most=MOST_BYTES), name, folder, settled(name))
+
+
+def pasted(text: str) -> Listed:
+    """The list in a text from the clipboard. Its catalog is to be one of the user's own, under a name that none has:
+    what was pasted before may be of another supplier.
+
+    Raises
+    ------
+    InputError
+        If there is nothing in it.
+    """
+    if not text.strip():
+        raise InputError(say("intake.no-clipboard"), remedy=say("intake.no-clipboard.do"))
+    folder, word = user_folder(), say("intake.pasted")
+    names = (word if number == 1 else f"{word}-{number}" for number in count(1))
+    name = next(n for n in names if not catalog_path(folder, n).exists() and not mapping_file(n).exists())
+    return Listed(say("intake.clipboard"), text.encode("utf-8", "replace"), name, folder, HowToRead())
 
 
 @dataclass(frozen=True)

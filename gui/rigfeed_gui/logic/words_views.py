@@ -124,6 +124,7 @@ VIEWS: Mapping[str, str] = {
     "Space: while choosing a route: take a run to it, or off it\n"
     "Shift+F10: in the drawing: menu of the thing in hand\n"
     "Down: in a field with choices: open the list\n"
+    "Ctrl+V: in a supplier's list: read the clipboard instead\n"
     "Ctrl+Tab: the next tab\n"
     "Esc: leave a dialog, a list, a route; select nothing",
     "about.title": "rigfeed",
@@ -245,7 +246,8 @@ VIEWS: Mapping[str, str] = {
     "catalogs.what": "property",
     "catalogs.value": "value",
     "catalogs.more": "{count} more: type a word to narrow the list",
-    "catalogs.add": "Add a supplier's list...",
+    "catalogs.add": "Add a list...",
+    "catalogs.paste": "Paste a list...",
     "catalogs.remove": "Remove {name}...",
     "catalogs.remove-none": "Remove...",
     "catalogs.remove-title": "Remove the catalog {name}?",
@@ -283,6 +285,7 @@ VIEWS: Mapping[str, str] = {
     "intake.stopped": "Stopped: the list was not read to its end, and nothing is kept.",
     "intake.failed": "Nothing of the list is taken yet. {what}.",
     "intake.do": "What to do: {remedy}",
+    "intake.paste": "Paste a list",
     "intake.keep": "Keep as a catalog",
     "intake.replace": "Replace the catalog",
     "intake.kept": "The catalog {name} is kept: {file}",

@@ -114,6 +114,27 @@ def test_whatever_is_offered_makes_a_difference(depot, meaning, text):
     assert (before != after) is ((meaning, text) not in usual)
 
 
+def test_what_was_copied_is_read_as_a_file_is_and_under_a_name_that_none_has(depot):
+    table = LIST.replace(";", "\t")
+    depot.write_text(table)
+    pasted, filed = intaking.pasted(table), intaking.listed(depot)
+    assert pasted.read(REGISTRY, silent).taken.outcomes == filed.read(REGISTRY, silent).taken.outcomes
+    assert pasted.name == "pasted"
+    path = pasted.read(REGISTRY, silent).keep()
+    assert "# From clipboard, read on " in path.read_text()
+    assert intaking.pasted(table).name == "pasted-2"
+    path.unlink()  # how it was read is still remembered, and is nothing for the list of another supplier
+    assert intaking.pasted(table).name == "pasted-2"
+    assert intaking.pasted(table).mapping == Mapping()
+
+
+@pytest.mark.parametrize("text", ["", " \n\t\n"])
+def test_an_empty_clipboard_is_told_with_what_to_do(depot, text):
+    with pytest.raises(InputError, match="no text in the clipboard") as error:
+        intaking.pasted(text)
+    assert "copy the rows" in error.value.remedy
+
+
 def test_what_is_kept_is_on_the_shelf_and_the_next_list_is_read_as_this_one(depot):
     listed = intaking.listed(depot).named("spring").meaning("Text", "")
     prepared = listed.read(REGISTRY, silent)

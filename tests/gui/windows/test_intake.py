@@ -70,6 +70,67 @@ def test_a_list_is_looked_at_and_kept_and_the_shelf_has_it(opened, depot):
     assert opened.session.assessed_version == opened.session.work.version > version
 
 
+TABLE = "Code\tText\tSize\tOD\nP1\tred\t6 mm\N{SUPERSCRIPT TWO}\t4.3\nP2\tÖl-flex\t10 mm2\t6.0\n"
+
+
+def _copy(hands, text):
+    hands.root.clipboard_clear()
+    hands.root.clipboard_append(text)
+
+
+def test_a_table_that_was_copied_somewhere_becomes_a_catalog(opened, depot):
+    _copy(opened, TABLE)
+    opened.stroke(opened.window.bench.surface.canvas, "Control-Shift-I")
+    dialog = opened.dialog()
+    opened.until(lambda: dialog.settled, "it is not read")
+    assert [row[2] for row in _rows(dialog)] == ["P1", "P2"]
+    assert say("intake.clipboard") in dialog.title()
+    assert complaints(dialog) == []
+    opened.enter(dialog.name.entry, "copied")
+    opened.until(lambda: dialog.settled, "it is not read again")
+    opened.press(say("intake.keep"), dialog)
+    opened.until(lambda: not opened.dialogs, "the dialog stays")
+    opened.settle()
+    part = opened.session.work.shelf.part("cable:copied/P2")
+    assert (part.title, part.area_mm2) == ("Öl-flex", 10)
+
+
+def test_instead_of_a_file_that_no_program_reads_its_table_is_copied(hands, depot):
+    depot.write_bytes(b"%PDF-1.7 and so on")
+    dialog = _open(hands)
+    assert "PDF" in dialog.summary["text"]
+    assert dialog.keep_button.instate(["disabled"])
+    _copy(hands, TABLE)
+    hands.press(say("intake.paste"), dialog)
+    hands.until(lambda: dialog.settled, "it is not read")
+    assert [row[2] for row in _rows(dialog)] == ["P1", "P2"]
+    assert dialog.name.text == "pasted"
+    _copy(hands, TABLE.replace("P2", "P3"))
+    hands.stroke(dialog.rows.tree, "Control-v")
+    hands.until(lambda: dialog.settled, "it is not read again")
+    assert [row[2] for row in _rows(dialog)] == ["P1", "P3"]
+    _copy(hands, "spring")
+    hands.stroke(dialog.name.entry, "Control-a", "Control-v")
+    hands.until(lambda: dialog.settled, "it is not read again")
+    assert dialog.name.text == "spring", "what is pasted into a line belongs there"
+    assert [row[2] for row in _rows(dialog)] == ["P1", "P3"]
+
+
+def test_an_empty_clipboard_is_told(hands, depot):
+    _copy(hands, "  ")
+    hands.stroke(hands.root, "Control-Shift-I")
+    told = " ".join(hands.texts(hands.dialog()))
+    assert "no text in the clipboard" in told
+    assert "copy the rows" in told
+    hands.stroke(hands.dialog(), "Escape")
+    hands.root.clipboard_clear()
+    dialog = _open(hands)
+    hands.press(say("intake.paste"), dialog)
+    assert "no text in the clipboard" in dialog.summary["text"]
+    assert _rows(dialog), "the list that was there stays"
+    assert dialog.keep_button.instate(["!disabled"])
+
+
 def test_leaving_keeps_nothing(opened, depot):
     _open(opened)
     opened.key("Escape")
