@@ -9,13 +9,13 @@ from rigfeed.checks.facts import Subject
 from rigfeed.checks.offers import number
 from rigfeed.checks.said import brought_a, listed, solved_states
 from rigfeed.checks.survey import Survey, ask, facts_of
-from rigfeed.installation import PlacedNode, net_of
+from rigfeed.installation import Installation, PlacedNode, net_of
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.parts.interfaces import ConverterDevice, LoadDevice, ProtectiveDevice, SourceDevice
 from rigfeed.path import Path
 from rigfeed.studies.operating import OPERATING
-from rigfeed.studies.sections import SECTIONS, Sections, poles_of
+from rigfeed.studies.sections import SECTIONS, Feed, Sections, poles_of
 from rigfeed.view import View
 from rigfeed.wiring import WIRING, Leg
 
@@ -73,6 +73,47 @@ def negative_at_post_unfused(view: View) -> Said:
                     remedy="Take the return to the body end of the strap; where the maker of the set insists on the "
                     "post, put a fuse of the positive's rating into {wire} at the post.",
                 )
+
+
+def isolated_negative_unfused(view: View) -> Said:
+    """Where neither pole is grounded, the negative of an equipment is a live wire like its positive. What only joins
+    negative posts, and the coil of a contact, are no equipment."""
+    installation, sections = view.installation, view[SECTIONS]
+    isolated = installation.design.vehicle.isolated_return
+    bare = list(_bare_returns(installation, sections)) if isolated is not False else []
+    for load, way in bare:
+        subject = Path("conductors", way.wires[-1][0].id)
+        if isolated is None:
+            if not sections.returns_over_body(way.end):
+                why = "needs to know whether both poles are kept off the body (vehicle.isolated_return)"
+                yield NotChecked("isolated-negative-unfused", why, Path("vehicle"))
+                return
+        elif all(wire.origin == "vehicle" for wire, _ in way.wires):
+            why = "it is the vehicle's own wiring: see its maker's instructions"
+            yield NotChecked("isolated-negative-unfused", why, subject)
+        else:
+            source = sections.node_at(way.end)
+            yield Finding(
+                subject=subject, also=(Path("nodes", source.id), Path("nodes", load.id)),
+                numbers=Keyed({"wire": way.wires[-1][0].label, "source": source.title, "load": load.title}),
+                message="{wire} brings the negative of {load} to {source} without a fuse, and both poles of this "
+                "vehicle are kept off the body. When the positive of another circuit touches metal nothing happens; "
+                "when this wire then chafes through on the same metal, all that the other circuit's fuse lets pass "
+                "flows in it, and the fuse in the positive of {load} sees none of it.",
+                remedy="Put a fuse of the positive's rating into {wire} as well, as close to {source} as it will go.",
+            )
+
+
+def _bare_returns(installation: Installation, sections: Sections) -> Iterator[tuple[PlacedNode, Feed]]:
+    """The equipment whose negative hangs on that of a battery without a protective device in between."""
+    posts = {f"{node.id}.{part.poles[1]}" for node, part in installation.sources if part.stores}
+    for load in installation.nodes.values():
+        for _, negative in poles_of(load):
+            way = sections.feed(negative, to_body=True)
+            if way is None or way.end in sections.on_body or any(_is_guard(leg) for leg in way.legs):
+                continue
+            if not posts.isdisjoint(_joined(sections, negative)):
+                yield load, way
 
 
 def _is_guard(leg: Leg) -> bool:
@@ -202,6 +243,10 @@ CHECKS = (
     Check(
         "negative-at-post-unfused", "source", "error", negative_at_post_unfused, needs=(SECTIONS,),
         authority="Caltrans vehicle equipment guide 17, item 12",
+    ),
+    Check(
+        "isolated-negative-unfused", "source", "error", isolated_negative_unfused, needs=(SECTIONS,),
+        authority="33 CFR 183.455(a); FCS 1362:2010 4.7.2",
     ),
     Check(
         "negative-fused-at-body", "source", "warning", negative_fused_at_body, needs=(SECTIONS,),

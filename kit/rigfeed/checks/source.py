@@ -1,5 +1,7 @@
 """What leaves a source: a fuse on every positive, close to the post, of a rating that fits what hangs on it.
 
+Where both poles are kept off the body, a fuse in a negative stands as close to its post.
+
 All checks of the group stand in `CHECKS`: those of ratings, of devices in the wiring and of take-offs as well.
 """
 
@@ -32,12 +34,15 @@ FAR_SHEATHED_M = Threshold("fuse-far-from-source.sheathed", "m", "the same where
 FAR_BATTERY_M = Threshold("fuse-far-from-source.battery", "m", "the same from a battery, enclosed the whole way")
 
 
-def _ways(view: View) -> Iterator[tuple[PlacedNode, Way]]:
-    """The ways from the positive post of every battery to the first fuse or to their end."""
+POSITIVE, NEGATIVE = 0, 1
+
+
+def _ways(view: View, *poles: int) -> Iterator[tuple[PlacedNode, Way]]:
+    """The ways from these posts of every battery to the first fuse or to their end."""
     wiring = view[WIRING]
     for node, part in view.installation.sources:
-        if part.stores:
-            yield from ((node, way) for way in wiring.ways_to_protection(f"{node.id}.{part.poles[0]}"))
+        for pole in poles if part.stores else ():
+            yield from ((node, way) for way in wiring.ways_to_protection(f"{node.id}.{part.poles[pole]}"))
 
 
 def _is_the_vehicles(way: Way) -> bool:
@@ -46,7 +51,7 @@ def _is_the_vehicles(way: Way) -> bool:
 
 def unfused_source(view: View) -> Iterator[Finding | NotChecked]:
     nodes = view.installation.nodes
-    for source, way in _ways(view):
+    for source, way in _ways(view, POSITIVE):
         last, first = nodes[way[-1].node], way[0]
         if isinstance(last.part, ProtectiveDevice) or first.conductor is None:
             continue
@@ -66,7 +71,8 @@ def unfused_source(view: View) -> Iterator[Finding | NotChecked]:
 
 
 def fuse_far_from_source(view: View) -> Iterator[Finding | NotChecked]:
-    for source, way in _ways(view):
+    isolated = view.installation.design.vehicle.isolated_return
+    for source, way in _ways(view, POSITIVE, *((NEGATIVE,) if isolated else ())):
         warning_m, error_m, authority = _far_m(view, source, way)
         fuse = view.installation.nodes[way[-1].node]
         length_m = sum(leg.conductor.length_m for leg in way if leg.conductor)

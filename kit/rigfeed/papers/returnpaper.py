@@ -31,7 +31,6 @@ UNMEASURED = "Body path: assumed."
 STRAP = "Strap open: amps at once if it opens while cranking; a fuse ends it."
 LAST = "Whichever rule you hold, its figures are above; the makers' instructions come before all."
 BYPASSES = "leads around the master switch"
-UNPROTECTED = "no fuse in a pole that is not grounded"
 
 
 def return_paper(assessment: Assessment, system: System = "metric") -> Table:
@@ -68,8 +67,6 @@ def against(answer: ReturnAnswer, option: Option) -> str:
     for severity in ("error", "warning"):
         checks = {f.check: None for f in option.findings if f.severity == severity and _key(f) not in shared}
         said += [f"{severity}: {', '.join(checks)}"] if checks else []
-    isolated = option.design.vehicle.isolated_return and option.way.where == "post"
-    said += [UNPROTECTED] if isolated and not option.way.fused else []
     said += [BYPASSES] if option.bypasses else []
     said += ["no feed"] if option.least_v is None else []
     return "; ".join(said) or NOTHING

@@ -18,8 +18,8 @@ from rigfeed.trials.return_ways import ReturnWire, Way
 POST = Threshold("return.post", "", "1 where a fused negative at the post is preferred when no rule speaks against it")
 
 RULES = (  # what speaks about where a negative goes
-    "sensor-bypassed", "body-return-not-allowed", "negative-at-post-unfused", "negative-fused-at-body", "return-far",
-    "return-drop-high", "ground-loop",
+    "sensor-bypassed", "body-return-not-allowed", "negative-at-post-unfused", "isolated-negative-unfused",
+    "negative-fused-at-body", "return-far", "return-drop-high", "ground-loop",
 )
 FIGURES = (  # what its volts and amps make of it
     "volts-below-minimum", "strap-open-overloads", "negative-open-uses-coax", "fault-not-cleared-in-time",
