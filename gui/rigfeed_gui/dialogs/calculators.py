@@ -13,7 +13,7 @@ from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.fieldrows import FieldRow
 from rigfeed_gui.panels.picker import Line
-from rigfeed_gui.panels.scrolled import Column, Listing, Prose, flow
+from rigfeed_gui.panels.scrolled import Column, Listing, Reading, flow
 
 
 class Calculators(Dialog):
@@ -38,10 +38,11 @@ class Calculators(Dialog):
         style, lines = ("Heading.TLabel", 2) if context.narrow else ("Large.TLabel", 7)
         self.heading = flow(ttk.Label(right, style=style, wraplength=px(200), justify="left"))
         self.heading.pack(fill="x")
-        self.answer = Prose(right, height=min(lines, 5), width=30, padx=px(8), pady=px(6), highlightthickness=1)
-        self.basis = Prose(right, height=lines, width=30, padx=px(8), pady=px(6), highlightthickness=0)
-        self.basis.pack(side="bottom", fill="x", pady=(px(6), 0))
-        self.answer.pack(side="bottom", fill="x", pady=(px(8), 0))
+        answer = Reading(right, height=min(lines, 5), width=30, padx=px(8), pady=px(6), highlightthickness=1)
+        basis = Reading(right, height=lines, width=30, padx=px(8), pady=px(6), highlightthickness=1)
+        basis.pack(side="bottom", fill="x", pady=(px(6), 0))
+        answer.pack(side="bottom", fill="x", pady=(px(8), 0))
+        self.answer, self.basis = answer.text, basis.text
         self.form = Column(right)
         self.form.pack(fill="both", expand=True, pady=(px(6), 0))
         self.form.body.columnconfigure(1, weight=1)

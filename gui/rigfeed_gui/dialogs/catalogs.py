@@ -38,15 +38,16 @@ class Catalogs(Dialog):
         self.word.put("", say("catalogs.search"))
         self.word.on_type = lambda text: self._list()
         self.word.pack(side="left", fill="x", expand=True, padx=(px(8), 0))
+        rows = 3 if context.narrow else 8  # both grow with the dialog
         names = ("key", "title", "confidence", "source")
-        self.list = Listing(self.body, names, [say(f"catalogs.column-{name}") for name in names], height=9)
+        self.list = Listing(self.body, names, [say(f"catalogs.column-{name}") for name in names], height=rows)
         for name, width in zip(names, (260, 220, 100, 190), strict=True):
             self.list.column(name, px(width), stretch=name == "source")
         self.list.pack(fill="both", expand=True)
         self.list.tree.bind("<<TreeviewSelect>>", lambda event: self._show())
         self.more = ttk.Label(self.body, style="Quiet.TLabel")
         self.more.pack(anchor="w", pady=px(3))
-        self.details = Listing(self.body, ("what", "value"), (say("catalogs.what"), say("catalogs.value")), height=8)
+        self.details = Listing(self.body, ("what", "value"), (say("catalogs.what"), say("catalogs.value")), height=rows)
         self.details.column("what", px(220))
         self.details.column("value", px(480), stretch=True)
         self.details.pack(fill="both", expand=True)
@@ -56,6 +57,7 @@ class Catalogs(Dialog):
         self.removing = self.button(say("catalogs.remove-none"), self._remove, left=True)
         self._list()
         self.present(self.word.entry, width=860, height=590)
+        self.list.tree.yview_moveto(0)  # a row was brought into sight before there was any height for it
 
     def _offer_kinds(self, chosen: str) -> None:
         kinds = browsing.kinds(self._shelf)

@@ -19,7 +19,7 @@ from rigfeed_gui.logic import comparing
 from rigfeed_gui.logic.assessor import Job
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
-from rigfeed_gui.panels.scrolled import Listing, Prose, flow
+from rigfeed_gui.panels.scrolled import Listing, Reading, flow
 
 SIDES = ("in-first", "in-second")
 MOST_WIDE = 330  # pixels at 96 dpi, for a column
@@ -46,8 +46,9 @@ class Comparing(Dialog):
             self.saved.state(["disabled"])
         self.note = flow(ttk.Label(self.body, text=say("comparing.choose"), wraplength=px(400), justify="left"))
         self.note.pack(side="bottom", fill="x", pady=(px(6), 0))
-        self.whole = Prose(self.body, height=4, width=30, padx=px(8), pady=px(6), highlightthickness=1)
-        self.whole.pack(side="bottom", fill="x", pady=(px(6), 0))
+        reading = Reading(self.body, height=4, width=30, padx=px(8), pady=px(6), highlightthickness=1)
+        reading.pack(side="bottom", fill="x", pady=(px(6), 0))
+        self.whole = reading.text
         self.table = Listing(self.body, [str(number) for number in range(4)], sideways=True)
         self.table.pack(fill="both", expand=True)
         self.table.tree.bind("<<TreeviewSelect>>", lambda event: self._show_whole())

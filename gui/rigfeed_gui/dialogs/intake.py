@@ -23,7 +23,7 @@ from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.findings import Picking
 from rigfeed_gui.panels.picker import Line
-from rigfeed_gui.panels.scrolled import Listing, Prose, flow
+from rigfeed_gui.panels.scrolled import Listing, Reading, flow
 
 AT_ONCE_MS = 250  # what is read by then shows no progress
 LOOK_MS = 10
@@ -93,8 +93,9 @@ class Intake(Dialog):
         self.rows.pack(fill="both", expand=True, pady=px(4))
         self.rows.tree.bind("<<TreeviewSelect>>", lambda event: self._show_row())
         high = 3 if self._context.narrow else 7
-        self.about = Prose(page, height=high, width=30, padx=px(8), pady=px(4), highlightthickness=1)
-        self.about.pack(fill="x")
+        reading = Reading(page, height=high, width=30, padx=px(8), pady=px(4), highlightthickness=1)
+        reading.pack(fill="x")
+        self.about = reading.text
 
     def _build_columns(self) -> None:
         px = self._context.px

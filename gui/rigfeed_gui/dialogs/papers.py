@@ -24,7 +24,7 @@ from rigfeed_gui.logic.papering import Preview, Written
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.findings import Picking
-from rigfeed_gui.panels.scrolled import Listing, flow
+from rigfeed_gui.panels.scrolled import Listing, Reading, flow
 
 MOST_WIDE = 320  # pixels at 96 dpi, for a column
 BOX = 24  # pixels at 96 dpi that the box before a title takes
@@ -51,13 +51,16 @@ class Papers(Dialog):
         self.pane.rowconfigure(1, weight=1)
         self._build_choosing()
         self.heading = ttk.Label(self.pane, style="Heading.TLabel")
-        self.heading.grid(row=0, column=1, sticky="w", pady=(0, px(4)))
         self.take = ttk.Checkbutton(self.pane, text=say("papers.take"), command=self._toggle)
         self.take.state(["!alternate"])
         self.take.grid(row=0, column=2, sticky="e")
+        if not context.narrow:  # there the list says it
+            self.heading.grid(row=0, column=1, sticky="w", pady=(0, px(4)))
         self.table: Listing | None = None
-        self._note = flow(ttk.Label(self.pane, style="Quiet.TLabel", wraplength=px(200), justify="left"))
-        self._note.grid(row=2, column=1, columnspan=2, sticky="ew", pady=(px(4), 0))
+        reading = Reading(self.pane, height=2 if context.narrow else 4, width=30, padx=px(6), pady=px(4),
+                          highlightthickness=1)
+        reading.grid(row=2, column=1, columnspan=2, sticky="ew", pady=(px(4), 0))
+        self.note = reading.text
         self._build_writing()
         self._ready = True
         self.button(say("papers.write"), self.write, chief=True)
@@ -75,7 +78,7 @@ class Papers(Dialog):
         self.nothing = ttk.Button(both, text=say("papers.none"), command=lambda: self._leave_out(self._papers))
         for button in (self.everything, self.nothing):
             button.pack(side="left", padx=(0, px(6)))
-        self.list = Listing(left, (), tree=True, height=12)
+        self.list = Listing(left, (), tree=True, height=3 if self._context.narrow else 12)
         tree = self.list.tree
         tree.column("#0", width=px(230))
         self.list.pack(fill="both", expand=True)
@@ -89,7 +92,7 @@ class Papers(Dialog):
     def _build_writing(self) -> None:
         px = self._context.px
         line = ttk.Frame(self.body)
-        line.pack(fill="x", pady=(px(10), 0))
+        line.pack(side="bottom", fill="x", pady=(px(10), 0), before=self.pane)
         ttk.Label(line, text=say("papers.as")).pack(side="left")
         self.formats: dict[str, ttk.Checkbutton] = {}
         for name, what, usual in papering.formats():
@@ -103,7 +106,7 @@ class Papers(Dialog):
         ttk.Label(line, text=say("papers.size")).pack(side="left", padx=(px(20), px(6)))
         self.page.pack(side="left")
         flow(ttk.Label(self.body, style="Quiet.TLabel", text=say("papers.caution"), wraplength=px(400))).pack(
-            fill="x", pady=(px(8), 0))
+            side="bottom", fill="x", pady=(px(8), 0), before=line)
 
     # choosing
 
@@ -157,14 +160,18 @@ class Papers(Dialog):
         self._tick_shown()
         self.heading.configure(text=paper.title)
         if paper.drawing:
-            self._note.configure(text=paper.words)
+            self._say(paper.words)
             return
         if name in self._found:
             self._show(self._found[name])
             return
-        self._note.configure(text=say("papers.being-made"))
+        self._say(say("papers.being-made"))
         if self._making is None:
             self._make(name)
+
+    def _say(self, text: str) -> None:
+        """What stands below the table."""
+        self.note.put((text, ""))
 
     def _make(self, name: str) -> None:
         """Work a paper out in a thread: some try dozens of variants of the design for it. One at a time."""
@@ -205,7 +212,7 @@ class Papers(Dialog):
     def _show(self, found: Preview | str) -> None:
         """A paper as a table, or why there is none."""
         if isinstance(found, str):
-            self._note.configure(text=found)
+            self._say(found)
             return
         columns = [str(number) for number in range(len(found.headings))]
         table = self.table = Listing(self.pane, columns, found.headings, sideways=True)
@@ -216,7 +223,7 @@ class Papers(Dialog):
             table.column(column, min(wide, self._context.px(MOST_WIDE)), anchor="e" if right else "w")
         table.fill((str(number), row, ()) for number, row in enumerate(found.rows))
         table.grid(row=1, column=1, columnspan=2, sticky="nsew")
-        self._note.configure(text="\n".join(found.notes[:2]))
+        self._say("\n".join(found.notes))
 
     # writing
 
@@ -224,7 +231,7 @@ class Papers(Dialog):
         """Ask where to, and write in the background."""
         session = self._context.session
         if not self.chosen_formats or not self.chosen_papers:
-            self._note.configure(text=say("papers.no-paper" if self.chosen_formats else "papers.no-format"))
+            self._say(say("papers.no-paper" if self.chosen_formats else "papers.no-format"))
             return
         beside = session.work.path if session.work else None
         folder = ask_folder(self, beside.parent if beside else None)
@@ -253,13 +260,13 @@ class Papers(Dialog):
         try:
             written = job.result()
         except Cancelled:
-            self._note.configure(text=say("papers.cancelled"))
+            self._say(say("papers.cancelled"))
             return
         except RigfeedError as error:
             show(self, self.theme, say("fault.mendable"), "\n\n".join(part for part in told(error) if part))
             return
         if not (written.files or written.left_out):
-            self._note.configure(text=say("papers.nothing"))
+            self._say(say("papers.nothing"))
             return
         text = say("papers.done-text", count=len(written.files), folder=folder)
         if written.left_out:

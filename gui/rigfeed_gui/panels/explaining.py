@@ -17,7 +17,7 @@ from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.findings import Explanation, Fix
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
-from rigfeed_gui.panels.scrolled import Prose, attach_bar
+from rigfeed_gui.panels.scrolled import Reading
 
 MOST_FIXES = 3
 
@@ -30,14 +30,10 @@ class ExplainingPanel(ttk.Frame):
         self._context, px = context, context.px
         self.explained: Explanation | None = None
         self.buttons = ttk.Frame(self, padding=(0, px(4), 0, 0))
-        self.buttons.grid(row=1, column=0, columnspan=2, sticky="ew")
-        self.text = Prose(self, padx=px(10), pady=px(8), height=4, width=20, highlightthickness=1)
-        bar = ttk.Scrollbar(self, orient="vertical", command=self.text.yview)
-        self.text.configure(yscrollcommand=partial(attach_bar, bar))
-        bar.grid(row=0, column=1, sticky="ns")
-        self.text.grid(row=0, column=0, sticky="nsew")
-        self.rowconfigure(0, weight=1)
-        self.columnconfigure(0, weight=1)
+        self.buttons.pack(side="bottom", fill="x")
+        reading = Reading(self, padx=px(10), pady=px(8), height=4, width=20, highlightthickness=1)
+        reading.pack(fill="both", expand=True)
+        self.text = reading.text
         self._made: tuple[object, ...] = ()
         self._note: tuple[str, str, Path | None] | None = None  # heading, text, and what was in hand then
         context.listen(self._no_note, "work")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import tkinter as tk
 import tkinter.font as tkfont
 from collections.abc import Iterable, Sequence
@@ -109,6 +110,9 @@ class Listing(ttk.Frame):
         bar = ttk.Scrollbar(self, orient="vertical", command=self.tree.yview)
         self.tree.configure(yscrollcommand=lambda first, last: self._moved(bar, first, last))
         self.tree.grid(row=0, column=0, sticky="nsew")
+        self._wanted: dict[str, int] = {}
+        if not (sideways or tree):
+            self.tree.bind("<Configure>", lambda event: self._share())
         if sideways:
             under = ttk.Scrollbar(self, orient="horizontal", command=self.tree.xview)
             self.tree.configure(xscrollcommand=under.set)
@@ -127,16 +131,33 @@ class Listing(ttk.Frame):
 
     def column(self, name: str, width: int, *, stretch: bool = False, anchor: Any = "w") -> None:
         """The width of a column [px], and whether it takes what is left."""
+        self._wanted[name] = width
         self.tree.column(name, width=width, minwidth=min(width, 30), stretch=stretch, anchor=anchor)
         self.tree.heading(name, anchor=anchor)
+
+    def _share(self) -> None:
+        """Where there is less room than all columns want, each gives of what it has beyond its heading: none is cut
+        off where nobody could bring it into sight."""
+        over = sum(self._wanted.values()) - (self.tree.winfo_width() - 2)
+        if over <= 0 or self.tree.winfo_width() <= 1:
+            return
+        font = tkfont.nametofont("TkDefaultFont", self)
+        edge = 2 * font.measure("n")
+        spare = {name: max(wide - font.measure(str(self.tree.heading(name, "text"))) - edge, 0)
+                 for name, wide in self._wanted.items()}
+        share = min(over / max(sum(spare.values()), 1), 1.0)
+        for name, wide in self._wanted.items():
+            self.tree.column(name, width=wide - math.ceil(spare[name] * share))
 
     def fit(self, name: str, texts: Iterable[str], most: int) -> None:
         """Make a column as wide as its heading and its texts, up to a width [px]."""
         font = tkfont.nametofont("TkDefaultFont", self)
         words = {str(self.tree.heading(name, "text")), *texts}
         wide = min(max(font.measure(text) for text in words) + 2 * font.measure("n"), most)
-        if wide != self.tree.column(name, "width"):
+        if wide != self._wanted.get(name):
+            self._wanted[name] = wide
             self.tree.column(name, width=wide)
+            self._share()
 
     def fill(self, rows: Iterable[tuple[str, Sequence[str], Sequence[str]]]) -> None:
         """Show rows (id, cells, tags) instead of those before; the selected and the first one in sight stay so."""
@@ -182,15 +203,6 @@ class Listing(ttk.Frame):
         self.tree.see(id_)
 
 
-def attach_bar(bar: ttk.Scrollbar, first: float, last: float) -> None:
-    """Show a scroll bar, gridded before, just where there is something to scroll."""
-    if float(first) > 0 or float(last) < 1:
-        bar.grid()
-    else:
-        bar.grid_remove()
-    bar.set(first, last)
-
-
 class Prose(tk.Text):
     """Text to be read, wrapped at words; lines of a tag look as `style_tag` says. Can be scrolled and copied."""
 
@@ -223,3 +235,24 @@ class Prose(tk.Text):
     def shown(self) -> str:
         """The whole text."""
         return self.get("1.0", "end-1c")
+
+
+class Reading(ttk.Frame):
+    """Prose with a scroll bar, which is there just where there is something to scroll."""
+
+    def __init__(self, parent: tk.Misc, **options: Any) -> None:
+        super().__init__(parent)
+        self.text = Prose(self, **options)
+        self._bar = ttk.Scrollbar(self, orient="vertical", command=self.text.yview)
+        self.text.configure(yscrollcommand=self._moved)
+        self._bar.grid(row=0, column=1, sticky="ns")
+        self.text.grid(row=0, column=0, sticky="nsew")
+        self.rowconfigure(0, weight=1)
+        self.columnconfigure(0, weight=1)
+
+    def _moved(self, first: float, last: float) -> None:
+        if float(first) > 0 or float(last) < 1:
+            self._bar.grid()
+        else:
+            self._bar.grid_remove()
+        self._bar.set(first, last)

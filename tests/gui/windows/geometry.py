@@ -11,6 +11,7 @@ from tkinter import ttk
 from tests.gui.windows.hands import everything
 
 SAYING = (ttk.Label, ttk.Button, ttk.Checkbutton, ttk.Radiobutton)
+LEAST_ROWS = 2  # of a list: of fewer nobody can choose
 ARROW = 22  # pixels at 96 dpi that a closed list needs beside its words
 Box = tuple[int, int, int, int]
 
@@ -25,6 +26,7 @@ def complaints(top: tk.Misc, factor: float = 1.0) -> list[str]:
             found += _outside(widget)
             found += _squeezed(widget, factor)
         found += _overlaps(widget)
+        found += _lost(widget)
     return found
 
 
@@ -49,6 +51,13 @@ def _outside(widget: tk.Misc) -> Iterator[str]:
         yield f"{_name(widget)} at {_box(widget)} is cut off by {_name(parent)} at {outer}"
 
 
+def _lost(parent: tk.Misc) -> Iterator[str]:
+    """What has its turn in the arrangement, and no room is left when it comes."""
+    for child in parent.winfo_children():
+        if child.winfo_manager() in ("pack", "grid") and not child.winfo_ismapped():
+            yield f"{_name(child)} has no place left in {_name(parent)}"
+
+
 def _squeezed(widget: tk.Misc, factor: float) -> Iterator[str]:
     if isinstance(widget, SAYING):
         if widget.winfo_width() < widget.winfo_reqwidth() or widget.winfo_height() < widget.winfo_reqheight():
@@ -58,12 +67,25 @@ def _squeezed(widget: tk.Misc, factor: float) -> Iterator[str]:
         need = tkfont.nametofont("TkTextFont", widget).measure(widget.get()) + round(ARROW * factor)
         if need > widget.winfo_width():
             yield f"{_name(widget)} {widget.get()!r} needs {need} and has {widget.winfo_width()}"
-    elif isinstance(widget, ttk.Treeview) and "headings" in str(widget["show"]):
+    elif isinstance(widget, ttk.Treeview):
+        high = int(ttk.Style(widget).lookup("Treeview", "rowheight"))
+        rows = LEAST_ROWS + ("headings" in str(widget["show"]))
+        if widget.winfo_height() < rows * high:
+            yield f"{_name(widget)} needs {rows * high} for {LEAST_ROWS} rows and has {widget.winfo_height()}"
+        yield from _headings(widget, factor)
+
+
+def _headings(widget: ttk.Treeview, factor: float) -> Iterator[str]:
+    """Each is in sight and has room, unless the list can be moved sideways."""
+    if "headings" in str(widget["show"]):
         for column in widget["columns"]:
             words = str(widget.heading(column, "text"))
             need = tkfont.nametofont("TkDefaultFont", widget).measure(words) + round(8 * factor)
             if need > widget.column(column, "width"):
                 yield f"heading {words!r} of {_name(widget)} needs {need} and has {widget.column(column, 'width')}"
+        whole = sum(widget.column(column, "width") for column in widget["columns"])
+        if whole > widget.winfo_width() and not str(widget["xscrollcommand"]):
+            yield f"the columns of {_name(widget)} need {whole} and have {widget.winfo_width()}"
 
 
 def _overlaps(parent: tk.Misc) -> Iterator[str]:

@@ -28,7 +28,7 @@ def test_some_of_the_papers_are_written(opened, tmp_path):
     assert dialog.chosen_papers == ()
     opened.key("Tab")
     opened.press(say("papers.write"), dialog)
-    assert dialog._note["text"] == say("papers.no-paper")
+    assert dialog.note.shown == say("papers.no-paper")
     tree = dialog.list.tree
     tree.see("circuit")
     opened.root.update()
@@ -77,7 +77,7 @@ def test_a_paper_that_fails_is_told_and_the_rest_is_written(opened, tmp_path, mo
     dialog = opened.dialog()
     dialog.list.choose("odd")
     opened.settle()
-    assert "will be left out" in dialog._note["text"]
+    assert "will be left out" in dialog.note.shown
     assert complaints(dialog) == []
     dialog._leave_out(set(dialog.chosen_papers) - {"cut-list", "odd", "circuit"})
     dialog.write_into(tmp_path)
@@ -110,7 +110,7 @@ def test_a_paper_that_takes_long_is_worked_out_beside_the_window(opened, monkeyp
     opened.until(lambda: made, "nothing is worked out")
     assert dialog.busy
     assert dialog.table is None
-    assert dialog._note["text"] == say("papers.being-made")
+    assert dialog.note.shown == say("papers.being-made")
     dialog.list.choose("hole-list")
     opened.root.update()
     dialog.list.choose("fuse-schedule")

@@ -85,6 +85,19 @@ def test_every_dialog_of_each_design(shown, name):
         assert not shown.dialogs
 
 
+def test_every_paper_is_seen_with_its_notes_and_with_the_ways_to_write_it(shown):
+    """Notes may be long: they are scrolled, and push nothing out."""
+    _begin(shown, "larch")
+    shown.window.do("papers")
+    dialog = shown.dialog()
+    assert all(box.winfo_viewable() for box in dialog.formats.values())
+    for name in dialog.chosen_papers:
+        dialog.list.choose(name)
+        shown.settle()
+        assert _look(shown, "larch-papers") == [], name
+        assert (dialog.table is None) is dialog._papers[name].drawing
+
+
 def test_a_form_full_of_errors(shown):
     """Errors stand below their fields and push nothing aside."""
     _begin(shown, "hazel")
