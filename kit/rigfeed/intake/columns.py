@@ -41,6 +41,7 @@ COMMON = (
 UNIT_OF = {
     "a": "A", "ma": "mA", "v": "V", "mv": "mV", "mm": "mm", "mm2": "mm2", "m": "m", "c": "degC", "ah": "Ah", "w": "W",
     "kg": "kg", "g": "g", "ohm": "ohm", "mohm": "mohm", "mhz": "MHz", "s": "s", "ms": "ms", "h": "h", "km": "km",
+    "percent": "%",
 }
 LOOKED_AT = 60  # rows at the start, among which the headers are looked for
 

@@ -6,9 +6,9 @@ import zipfile
 from dataclasses import dataclass, field
 
 from rigfeed.errors import InputError
+from rigfeed.intake.looks import HUNDREDTHS, look_in, shown_number
 from rigfeed.intake.reading import LONGEST_CELL, MOST_CELLS, MOST_FILLED, MOST_ROWS, Tell
 from rigfeed.intake.workbooks import Row, parse
-from rigfeed.intake.xlsx import shown_number
 
 TABLE, TEXT, OFFICE = (f"urn:oasis:names:tc:opendocument:xmlns:{name}:1.0" for name in ("table", "text", "office"))
 MOST_TABLES = 200
@@ -39,7 +39,7 @@ class _Ods:
         self._length = 0
         self._is_in_cell = False
         self._repeat_cell = self._repeat_row = 1
-        self._value = ""
+        self._attributes: dict[str, str] = {}
         self._aside = 0
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
@@ -54,7 +54,7 @@ class _Ods:
             case "table-cell" | "covered-table-cell":
                 self._cell, self._length, self._is_in_cell = [], 0, True
                 self._repeat_cell = _count(attributes.get(f"{TABLE} number-columns-repeated"))
-                self._value = _value(attributes)
+                self._attributes = attributes
             case "p" | "s" | "tab" | "line-break":
                 self.text(" ")
             case _ if name in ASIDE:
@@ -73,7 +73,7 @@ class _Ods:
                 self._inside -= 1
             case "table-cell" | "covered-table-cell":
                 self._is_in_cell = False
-                text = (self._value or "".join(self._cell)).strip()
+                text = _said(self._attributes, "".join(self._cell).strip())
                 room = MOST_CELLS + 1 - len(self._row)
                 self._row += [text] * min(self._repeat_cell, room)
             case "table-row" if self._inside == 1:
@@ -110,17 +110,17 @@ def _count(text: str | None) -> int:
     return min(int(text[:9]), 10_000_000) if text and text.isascii() and text.isdigit() else 1
 
 
-def _value(attributes: dict[str, str]) -> str:
-    """The number behind a cell, which may be shown with fewer digits; a date as such; empty where its text counts."""
+def _said(attributes: dict[str, str], shown: str) -> str:
+    """What a cell says: a date as such, the number that it holds with what is shown around it, else what is shown."""
     sort = attributes.get(f"{OFFICE} value-type", "")
     if sort in ("date", "time"):
         return f"date {attributes.get(f'{OFFICE} {sort}-value', '')[:10]}"
-    if sort not in NUMBERS:
-        return ""
-    number = shown_number(attributes.get(f"{OFFICE} value", ""))
-    if sort == "percentage":
-        return ""
-    return f"{number} {attributes.get(f'{OFFICE} currency', '')}".strip() if number else ""
+    number = shown_number(attributes.get(f"{OFFICE} value", "")) if sort in NUMBERS else ""
+    if not number:
+        return shown
+    if sort == "currency":
+        return f"{number} {attributes.get(f'{OFFICE} currency', '')}".strip()
+    return (HUNDREDTHS if sort == "percentage" else look_in(shown, float(number))).text(number)
 
 
 def ods_rows(archive: zipfile.ZipFile, tell: Tell | None = None) -> tuple[list[Row], str]:

@@ -34,6 +34,7 @@ _THREAD = re.compile(r"M\s*(\d{1,2}(?:[.,]\d)?)", re.I)  # a metric thread is na
 _PER_MANY = re.compile(r"(?:/|\bper|\bpro|\bje|\bfor|%)\s*(\d{2,5})(?!\d|\s*(?:m|ft|mm)\b)", re.I)
 SIGNS = {"€": "EUR", "$": "USD", "£": "GBP"}
 CODE = re.compile(r"[A-Z]{3}")
+_PERCENT = re.compile("%|percent|prozent", re.I)
 EMPTY = {"", "-", "--", "—", "–", "n/a", "na", "n.a.", "tba", "tbc", "?", "k.a.", "none", "nil", "./."}
 YES_NO = {"yes": "yes", "ja": "yes", "oui": "yes", "si": "yes", "sí": "yes", "x": "yes", "true": "yes", "y": "yes"}
 YES_NO |= {"no": "no", "nein": "no", "non": "no", "false": "no", "n": "no"}
@@ -90,7 +91,11 @@ def _number(text: str, column: str, given: Given) -> str:
     value = -number.value if match[1] in ("-", "\u2212", "\u2013") else number.value
     unit = UNIT_OF.get(column.rpartition("_")[2], "")
     written = match[3].strip(" *")
+    if unit == "%" and not written and value <= 1 and not _PERCENT.search(header):
+        raise ValueError(f"{text!r} could be a share or a percentage: write it with %")
     if not unit:
+        if written == "%":
+            return plain(value / 100)
         if written:
             raise ValueError(f"{text!r}: the column {column!r} has no unit, {written!r} is one")
         return _exact(value)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 import posixpath
-import re
 import zipfile
 from collections.abc import Iterator
 
 from rigfeed.errors import InputError
+from rigfeed.intake.looks import DAYS, HUNDREDTHS, PERCENT, PLAIN, Look, look_of
 from rigfeed.intake.reading import LONGEST_CELL, MOST_CELLS, MOST_FILLED, MOST_LINES, MOST_ROWS, Tell
 from rigfeed.intake.workbooks import REMEDY, Enough, Row, parse
 
@@ -19,24 +18,6 @@ MOST_SHEETS = 200
 LOOKED_AT = 60  # rows of a sheet, to find the one with the list
 RELATION = "http://schemas.openxmlformats.org/officeDocument/2006/relationships id"
 STRICT_RELATION = "http://purl.oclc.org/ooxml/officeDocument/relationships id"
-DAYS = frozenset((*range(14, 23), *range(45, 48)))  # the number formats of days and times that need no declaration
-_QUIET = re.compile(r'"[^"]*"|\\.|_.|\[(?!h+\]|m+\]|s+\])[^\]]*\]')  # parts of a number format that are no pattern
-
-
-def shown_number(text: str) -> str:
-    """A number of a workbook as text, without the digits that come of binary; empty if it is none.
-
-    >>> shown_number("2.5"), shown_number("16.0"), shown_number("0.30000000000000004"), shown_number("x")
-    ('2.5', '16', '0.3', '')
-    """
-    try:
-        value = float(text[:40])
-    except ValueError:
-        return ""
-    if not math.isfinite(value) or abs(value) > 1e15:
-        return text[:40]
-    shown = f"{value:.12g}"
-    return shown if "e" not in shown else f"{value:.15f}".rstrip("0").rstrip(".")
 
 
 class _Book:
@@ -73,23 +54,23 @@ class _Relations(_Book):
 
 
 class _Styles(_Book):
-    """Which cell formats show days."""
+    """How each format of cells shows a number."""
 
     def __init__(self) -> None:
         super().__init__()
-        self._days = set(DAYS)
+        self._known = dict.fromkeys(DAYS, Look(is_day=True)) | dict.fromkeys(PERCENT, HUNDREDTHS)
         self._is_in_cells = False
-        self.are_days: list[bool] = []
+        self.looks: list[Look] = []
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
         """An element begins."""
-        if name == "numFmt" and re.search("[dmyhs]", _QUIET.sub("", attributes.get("formatCode", "")[:200]), re.I):
-            self._days.add(_whole(attributes.get("numFmtId")))
+        if name == "numFmt" and len(self._known) < MOST_STYLES:
+            self._known[_whole(attributes.get("numFmtId"))] = look_of(attributes.get("formatCode", ""))
         elif name == "cellXfs":
             self._is_in_cells = True
         elif name == "xf" and self._is_in_cells:
-            self.are_days.append(_whole(attributes.get("numFmtId")) in self._days)
-            if len(self.are_days) > MOST_STYLES:
+            self.looks.append(self._known.get(_whole(attributes.get("numFmtId")), PLAIN))
+            if len(self.looks) > MOST_STYLES:
                 raise InputError(f"has more than {MOST_STYLES} formats of cells", remedy=REMEDY)
 
     def end(self, name: str) -> None:
@@ -135,13 +116,13 @@ class _Texts:
 class _Cells:
     """The rows of a sheet, `most` at most."""
 
-    def __init__(self, texts: list[str], are_days: list[bool], most: int) -> None:
+    def __init__(self, texts: list[str], looks: list[Look], most: int) -> None:
         self.rows: list[Row] = []
         self.filled = 0
-        self._texts, self._are_days, self._most = texts, are_days, most
+        self._texts, self._looks, self._most = texts, looks, most
         self._number = self._column = 0
         self._row: list[str] = []
-        self._sort, self._is_day = "n", False
+        self._sort, self._look = "n", PLAIN
         self._parts: list[str] = []
         self._length = 0
         self._inside = ""
@@ -159,7 +140,7 @@ class _Cells:
                 self._column = _column(attributes.get("r", "")) or self._column + 1
                 self._sort = attributes.get("t", "n")
                 style = _whole(attributes.get("s"))
-                self._is_day = style < len(self._are_days) and self._are_days[style]
+                self._look = self._looks[style] if style < len(self._looks) else PLAIN
                 self._parts, self._length, self._has_formula = [], 0, False
             case "v" | "t":
                 self._inside = name
@@ -202,7 +183,7 @@ class _Cells:
             case "d":
                 return f"date {value[:10]}"
             case "n":
-                return f"date {_day(value)}" if self._is_day else shown_number(value) or value
+                return f"date {_day(value)}" if self._look.is_day else self._look.text(value) or value
         return value
 
     def _end_row(self) -> None:
@@ -253,12 +234,12 @@ def xlsx_rows(
             parse(archive, part, handler, tell)
     best: tuple[int, str, str] = (0, "", "")
     for title, part in _sheets(book, relations.targets, names):
-        cells = _Cells(texts.texts, styles.are_days, LOOKED_AT)
+        cells = _Cells(texts.texts, styles.looks, LOOKED_AT)
         parse(archive, part, cells, tell)
         best = max(best, (len(cells.rows), title, part), key=lambda item: item[0])
     if not best[2]:
         raise InputError("has no sheet with anything on it", remedy="save the list as CSV")
-    cells = _Cells(texts.texts, styles.are_days, MOST_ROWS + 1)
+    cells = _Cells(texts.texts, styles.looks, MOST_ROWS + 1)
     parse(archive, best[2], cells, tell)
     return cells.rows, best[1]
 
