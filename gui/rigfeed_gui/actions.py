@@ -208,6 +208,10 @@ class Actions:
         """The keyboard goes to what is wrong."""
         self._window.bench.go_findings()
 
+    def dividers(self) -> None:
+        """The keyboard goes to the first divider, then to the next."""
+        self._window.bench.dividers.go()
+
     def units(self) -> None:
         """Metric or US."""
         self._session.set_units("us" if self._session.settings.units == "metric" else "metric")

@@ -14,6 +14,7 @@ from rigfeed_gui.logic.palette import PALETTES, Palette
 USUAL_DPI = 96.0
 POINTS = {"TkDefaultFont": 10, "TkTextFont": 10, "TkMenuFont": 10, "TkHeadingFont": 10, "TkFixedFont": 10,
           "TkTooltipFont": 9, "TkSmallCaptionFont": 9, "TkCaptionFont": 12, "TkIconFont": 10}
+LINK = "RigfeedLinkFont"  # by its name: a font object would call Tk when it is collected
 SMALL, LARGE, BOLD = "TkSmallCaptionFont", "TkCaptionFont", "TkHeadingFont"
 
 
@@ -32,6 +33,7 @@ class Theme:
         self.root, self.palette, self.scaling = root, PALETTES["light"], 1.0
         self.style = ttk.Style(root)
         self.style.theme_use("clam")
+        root.tk.call("font", "create", LINK)
         self._screen = root.winfo_fpixels("1i") / 72.0  # pixels per point as the platform says
         self._listeners: list[Callable[[], None]] = []
 
@@ -64,6 +66,8 @@ class Theme:
             tkfont.nametofont(name, self.root).configure(size=points)
         for name in (BOLD, LARGE):
             tkfont.nametofont(name, self.root).configure(weight="bold")
+        self.root.tk.call("font", "configure", LINK, *self.root.tk.call("font", "configure", "TkDefaultFont"))
+        self.root.tk.call("font", "configure", LINK, "-underline", True)
         _plain_widgets(self.root, self.palette)
         self._grounds()
         self._buttons()
@@ -116,6 +120,9 @@ class Theme:
                         wraplength=self.px(320), justify="left", bordercolor=colours.sheet,
                         lightcolor=colours.sheet, darkcolor=colours.sheet)
         style.map("Row.TButton", background=[("active", colours.area)], **edges)
+        style.configure("Link.TButton", padding=0, anchor="w", background=colours.sheet, foreground=colours.lit,
+                        font=LINK, bordercolor=colours.sheet, lightcolor=colours.sheet, darkcolor=colours.sheet)
+        style.map("Link.TButton", background=[("active", colours.area)], **edges)
         for name in ("TRadiobutton", "TCheckbutton"):
             for ground, back in (("", colours.ground), ("Sheet.", colours.sheet)):
                 style.configure(f"{ground}{name}", background=back, indicatorbackground=colours.sheet,

@@ -9,6 +9,7 @@ from __future__ import annotations
 import tkinter as tk
 from tkinter import ttk
 
+from rigfeed_gui.dividers import Dividers
 from rigfeed_gui.logic import findings
 from rigfeed_gui.logic.findings import Note
 from rigfeed_gui.logic.words import say
@@ -63,6 +64,7 @@ class Workbench(ttk.Frame):
                 place.add(view, weight=weight)
             else:
                 view.pack(fill="both", expand=True)
+        self.dividers = Dividers(context, self.panes)
         self._placed = False
         self.bind("<Configure>", self._place)
         context.listen(self._count, "assessed")

@@ -99,6 +99,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("go-drawing", "view", "<F6>", sort="places"),
     Command("go-form", "view", "<F7>", sort="places"),
     Command("go-findings", "view", "<F8>", sort="places"),
+    Command("dividers", "view", "<F9>", sort="places"),
     Command("units", "view", "<Control-u>", _always, "looks"),
     Command("palette", "view", "<Control-Shift-D>", _always, "looks"),
     Command("larger", "view", "<Control-F12>", _always, "looks"),

@@ -88,6 +88,8 @@ PAIRS: tuple[Pair, ...] = (
     *(Pair(front, back, TEXT_CONTRAST) for front in _WRITTEN for back in _ON_BOTH),
     *(Pair(front, back, SHAPE_CONTRAST) for front in ("edge", "focus", "lit") for back in _ON_BOTH),
     Pair("on_lit", "lit", TEXT_CONTRAST),
+    Pair("lit", "sheet", TEXT_CONTRAST),  # what can be followed in a text
+    Pair("lit", "area", TEXT_CONTRAST),
     Pair("text", "area", TEXT_CONTRAST),
     Pair("quiet", "area", TEXT_CONTRAST),
     Pair("faint", "sheet", SHAPE_CONTRAST),

@@ -34,6 +34,7 @@ LOGIC: Mapping[str, str] = {
     "command.go-drawing": "Go to the drawing",
     "command.go-form": "Go to the form",
     "command.go-findings": "Go to the findings",
+    "command.dividers": "Move the dividers",
     "command.units": "Metric or US units",
     "command.palette": "Light or dark",
     "command.larger": "Everything larger",

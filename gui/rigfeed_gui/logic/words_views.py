@@ -34,6 +34,8 @@ VIEWS: Mapping[str, str] = {
     "bench.open": "Not checked",
     "bench.assumed": "Assumed",
     "bench.counted": "{what}  {count}",
+    "dividers.how": "Arrows move the divider, Tab goes to the next one, Enter and Esc go back.",
+    "dividers.none": "There is no divider: everything stands one below the other.",
     "bar.undo": "Undo",
     "bar.redo": "Redo",
     "bar.curves": "Curves",
@@ -121,6 +123,8 @@ VIEWS: Mapping[str, str] = {
     "Alt+Arrows: in the drawing: move the thing in hand\n"
     "+, -, 0: in the drawing: closer, further away, whole page\n"
     "Enter: in the drawing and the lists: go to the form\n"
+    "Arrows, Tab: on a divider: move it; go to the next one\n"
+    "Tab, Enter: in an explanation: the next thing named there; take it in hand\n"
     "Space: while choosing a route: take a run to it, or off it\n"
     "Shift+F10: in the drawing: menu of the thing in hand\n"
     "Down: in a field with choices: open the list\n"

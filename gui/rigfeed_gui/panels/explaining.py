@@ -6,7 +6,6 @@ While none is chosen, it is the first one to mend: nobody has to look for it.
 from __future__ import annotations
 
 import tkinter as tk
-from collections.abc import Callable
 from functools import partial
 from tkinter import ttk
 
@@ -29,11 +28,11 @@ class ExplainingPanel(ttk.Frame):
         super().__init__(parent)
         self._context, px = context, context.px
         self.explained: Explanation | None = None
-        self.buttons = ttk.Frame(self, padding=(0, px(4), 0, 0))
-        self.buttons.pack(side="bottom", fill="x")
         reading = Reading(self, padx=px(10), pady=px(8), height=4, width=20, highlightthickness=1)
-        reading.pack(fill="both", expand=True)
         self.text = reading.text
+        self.buttons = ttk.Frame(self, padding=(0, px(4), 0, 0))  # after the text for Tab, and first to get room
+        self.buttons.pack(side="bottom", fill="x")
+        reading.pack(fill="both", expand=True)
         self._made: tuple[object, ...] = ()
         self._note: tuple[str, str, Path | None] | None = None  # heading, text, and what was in hand then
         context.listen(self._no_note, "work")
@@ -47,7 +46,6 @@ class ExplainingPanel(ttk.Frame):
         for severity in ("error", "warning", "advice"):
             self.text.tag_configure(severity, foreground=getattr(colours, severity), font="TkHeadingFont", spacing3=3)
         self.text.tag_configure("quiet", foreground=colours.quiet)
-        self.text.tag_configure("link", foreground=colours.lit, underline=True)
 
     def refresh(self) -> None:
         """Explain the chosen finding."""
@@ -70,9 +68,10 @@ class ExplainingPanel(ttk.Frame):
         if found.remedy:
             parts += [(say("explain.remedy") + "\n", "heading"), (found.remedy + "\n", "")]
         parts += [(say("explain.basis") + "\n", "heading"), (rest, ""), (figures, ""), (found.authority, "quiet")]
-        self.text.put(*parts)
-        if len(found.subjects) > 1:
-            self._link_subjects(found.subjects)
+        others = found.subjects[1:]
+        self.text.put(*parts, ("\n" + say("explain.also") if others else "", "quiet"))
+        for subject in others:
+            self.text.link(findings.about(subject), partial(session.select, subject))
         self._offer(finding, session.fixes)
 
     def _lead(self, finding: Finding) -> str:
@@ -103,21 +102,6 @@ class ExplainingPanel(ttk.Frame):
         if session.assessment is None:
             return say("findings.working")
         return findings.summary(session.assessment).words
-
-    def _link_subjects(self, subjects: tuple[Path, ...]) -> None:
-        """The other things that a finding is about, to be clicked."""
-        text = self.text
-        text.configure(state="normal")
-        text.insert("end", "\n" + say("explain.also"), ("quiet",))
-        for number, subject in enumerate(subjects[1:]):
-            tag = f"subject-{number}"
-            text.insert("end", " ")
-            text.insert("end", str(subject), ("link", tag))
-            text.tag_bind(tag, "<Button-1>", self._selecting(subject))
-        text.configure(state="disabled")
-
-    def _selecting(self, subject: Path) -> Callable[[object], None]:
-        return lambda event: self._context.session.select(subject)
 
     def _offer(self, finding: Finding | None, fixes: tuple[Fix, ...]) -> None:
         accepting = None if finding is None else say(f"explain.{'accept' if finding.accepted_by is None else 'reopen'}")

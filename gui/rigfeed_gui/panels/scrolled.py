@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import tkinter as tk
 import tkinter.font as tkfont
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from tkinter import ttk
 from typing import Any
 
@@ -213,17 +213,54 @@ class Prose(tk.Text):
         self.tag_configure("large", font="TkCaptionFont", spacing3=4)
         self.bind("<Tab>", self._leave)
         self.bind("<<PrevWindow>>", self._leave_back)
+        self.links: list[ttk.Button] = []
 
     def _leave(self, event: tk.Event[tk.Misc]) -> str:
-        self.tk_focusNext().focus_set()  # type: ignore[union-attr]
+        """On, or to the first thing in the text that can be followed."""
+        if self.links:
+            self._go(self.links[0])
+        else:
+            self.tk_focusNext().focus_set()  # type: ignore[union-attr]
         return "break"
 
     def _leave_back(self, event: tk.Event[tk.Misc]) -> str:
         self.tk_focusPrev().focus_set()  # type: ignore[union-attr]
         return "break"
 
+    def link(self, words: str, call: Callable[[], None]) -> None:
+        """Put something to be followed to the end of the text: by pointer, or by Tab and then Return or Space."""
+        made = ttk.Button(self, text=words, style="Link.TButton", command=call, cursor="hand2")
+        at = len(self.links)
+        self.links.append(made)
+        made.bind("<Tab>", lambda event: self._step(at, 1))
+        made.bind("<<PrevWindow>>", lambda event: self._step(at, -1))
+        made.bind("<Return>", lambda event: made.invoke())
+        bind_wheel(made, lambda steps: self.yview_scroll(steps * 2, "units"))
+        self.configure(state="normal")
+        self.insert("end", " ")
+        self.window_create("end", window=made, align="center")
+        self.configure(state="disabled")
+
+    def _step(self, at: int, step: int) -> str:
+        """From one link to its neighbour: those out of sight are not there for Tk."""
+        if at + step < 0:
+            self.focus_set()
+        elif at + step < len(self.links):
+            self._go(self.links[at + step])
+        else:
+            self.links[at].tk_focusNext().focus_set()  # type: ignore[union-attr]
+        return "break"
+
+    def _go(self, link: ttk.Button) -> None:
+        self.see(str(link))
+        self.update_idletasks()
+        link.focus_set()
+
     def put(self, *parts: tuple[str, str]) -> None:
         """Show parts of text, each with a tag (or none: ""), instead of what was shown before."""
+        if str(self.tk.call("focus")) in map(str, self.links):  # they go with the text
+            self.focus_set()
+        self.links = []
         self.configure(state="normal")
         self.delete("1.0", "end")
         for text, tag in parts:

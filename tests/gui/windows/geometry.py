@@ -46,7 +46,7 @@ def _outside(widget: tk.Misc) -> Iterator[str]:
     parent = widget.master
     left, top, right, bottom = _box(widget)
     outer = _box(parent)
-    scrolled = isinstance(parent, tk.Canvas)
+    scrolled = isinstance(parent, tk.Canvas | tk.Text)
     if left < outer[0] or right > outer[2] or (not scrolled and (top < outer[1] or bottom > outer[3])):
         yield f"{_name(widget)} at {_box(widget)} is cut off by {_name(parent)} at {outer}"
 
