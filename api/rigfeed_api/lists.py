@@ -10,7 +10,6 @@ import io
 import threading
 import time
 import zipfile
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -19,6 +18,7 @@ from marshmallow import ValidationError, fields
 
 from rigfeed.errors import Cancelled, DesignError, FileProblem, InputError, Place
 from rigfeed.fields import OneOf, TableSchema, Text
+from rigfeed.frozen import frozen
 from rigfeed.intake.adding import Prepared, prepare
 from rigfeed.intake.keeping import NAME, user_folder
 from rigfeed.intake.mapping import Mapping
@@ -49,7 +49,7 @@ class MappingSchema(TableSchema):
     confidence = Text()
 
 
-@dataclass(frozen=True)
+@frozen
 class Sent:
     """A list that was sent: the name of the catalog, that of its file, its content, how to read it."""
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, ClassVar, get_args
 
 from marshmallow import Schema, fields, post_load
 
 from rigfeed.fields import OneOf, Text, refuse
+from rigfeed.frozen import frozen
 from rigfeed.papers.paper import Page
 from rigfeed.practice import NAME
 from rigfeed.quantity import System
@@ -39,7 +39,7 @@ class Options(Schema):
         return self.builds(**data)
 
 
-@dataclass(frozen=True)
+@frozen
 class Asked:
     """Which practice to hold a design against instead of its own, and the units of sentences."""
 
@@ -53,7 +53,7 @@ class AskedSchema(Options):
     units = OneOf(get_args(System), metadata={"description": "units of sentences and tables; JSON is in its own"})
 
 
-@dataclass(frozen=True)
+@frozen
 class AskedPaper(Asked):
     """The page of what is to be printed; None leaves the choice to whoever makes it."""
 
@@ -67,7 +67,7 @@ class AskedPaperSchema(AskedSchema):
     })
 
 
-@dataclass(frozen=True)
+@frozen
 class AskedDrawing(AskedPaper):
     """The state whose figures are shown."""
 
@@ -79,7 +79,7 @@ class AskedDrawingSchema(AskedPaperSchema):
     state = Text(metadata={"description": "show the volts and amps of this state of the design"})
 
 
-@dataclass(frozen=True)
+@frozen
 class AskedFigure(Asked):
     """What a figure is about."""
 
@@ -93,7 +93,7 @@ class AskedFigureSchema(AskedSchema):
     })
 
 
-@dataclass(frozen=True)
+@frozen
 class Paged:
     """A part of a list: so many, from a position on."""
 

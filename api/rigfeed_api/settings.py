@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
+from rigfeed.frozen import frozen
 
-@dataclass(frozen=True)
+
+@frozen
 class Limits:
     """The most that one request may ask for.
 
@@ -43,7 +44,7 @@ class Limits:
     catalogs: int = 200
 
 
-@dataclass(frozen=True)
+@frozen
 class Room:
     """The most that is kept: designs (deleted ones too, since their revisions stay), revisions of one design, and bytes
     of the file in which all of them are. Whoever may write could fill the disk otherwise."""
@@ -53,7 +54,7 @@ class Room:
     bytes: int = 2 * 2**30
 
 
-@dataclass(frozen=True)
+@frozen
 class Settings:
     """`data` is the folder of the stored designs and tokens, made when needed. `per_minute` is the most requests of one
     caller in a minute, 0 for no bound. `change_catalogs` lets whoever may write change the catalogs of the user who

@@ -10,12 +10,12 @@ import hmac
 import re
 import secrets
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
 
 from sqlalchemy import select
 
 from rigfeed.errors import InputError, shown
+from rigfeed.frozen import frozen
 from rigfeed_api.store.database import Database, now
 from rigfeed_api.store.errors import NameTaken, NotKept
 from rigfeed_api.store.models import TokenRow
@@ -26,7 +26,7 @@ NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,63}")
 BEGINNING = "rft_"  # so that a person, and whatever looks for secrets in texts, knows one
 
 
-@dataclass(frozen=True)
+@frozen
 class Token:
     """What is known of a token: never the secret."""
 

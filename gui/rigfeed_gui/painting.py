@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from rigfeed.drawing.flat import Primitive
 from rigfeed.drawing.scene import Circle, Lettering, Line, Point, Scene
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 from rigfeed_gui.logic.palette import Palette
 from rigfeed_gui.logic.surface import LEAST_SCALE, Picture, Viewport
@@ -46,7 +46,7 @@ def centred(at: Point, scale: float, width: float, height: float) -> Viewport:
     return Viewport(scale, width / 2 - at[0] * scale, height / 2 - at[1] * scale)
 
 
-@dataclass(frozen=True)
+@frozen
 class Placing:
     """What decides where the page lies: a person, the wish to see the whole, else a place that it opens at [mm]."""
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from rigfeed.checks.check import SEVERITY_ORDER, Check, Finding, NotChecked
 from rigfeed.design.model import Design
 from rigfeed.errors import Cancelled, InputError, NothingToShow, PluginError, RigfeedError, UnknownName, nearest
+from rigfeed.frozen import frozen
 from rigfeed.installation import Assumption, Installation
 from rigfeed.papers.paper import PLAIN, Paper, Plot, Wanted
 from rigfeed.papers.table import Table
@@ -29,7 +30,7 @@ R = TypeVar("R")
 DEFAULT_PRACTICE = "road"
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Assessment:
     """Everything computed for one design. Indexed by a study, it gives its result.
 

@@ -6,12 +6,12 @@ volts in every state of the practice. Both are written down as choices to be loo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TypeVar
 
 from rigfeed.assess import assess
 from rigfeed.design.file import parse
 from rigfeed.errors import InputError, Place, UnknownName
+from rigfeed.frozen import frozen
 from rigfeed.parts.interfaces import ConductorType, LoadDevice, ProtectiveDevice, SourceDevice
 from rigfeed.parts.part import Part
 from rigfeed.parts.shelf import Shelf
@@ -27,7 +27,7 @@ LEAST_MM2 = 1.0  # common practice, no source: thinner ones tear
 VOLTS = ("volts-below-minimum", "lead-drop-high")
 
 
-@dataclass(frozen=True)
+@frozen
 class Answers:
     """What is asked: a title, the set, the battery, and four lengths as people write them."""
 

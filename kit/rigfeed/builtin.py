@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rigfeed.calculators import Calculator
@@ -20,6 +19,7 @@ from rigfeed.checks.survey_power import CHECKS as POWER
 from rigfeed.checks.termination import CHECKS as TERMINATION
 from rigfeed.checks.whatif import CHECKS as WHAT_IF
 from rigfeed.fields import QuantityField, TableSchema
+from rigfeed.frozen import frozen
 from rigfeed.hooks import hookimpl
 from rigfeed.network.elements import BODY, LEAST_OHM, Element, Resistor
 from rigfeed.papers.cutlist import CUT_LIST
@@ -65,7 +65,7 @@ if TYPE_CHECKING:
 VEHICLE_CIRCUIT_OHM = Threshold("vehicle.circuit", "mohm", "resistance of the vehicle's own wiring to a take-off")
 
 
-@dataclass(frozen=True)
+@frozen
 class BodyPointSettings(StudSettings):
     """`resistance` from the bolt into the body, where it was measured; the bolt itself."""
 
@@ -77,7 +77,7 @@ class BodyPointSchema(StudSettingsSchema):
     resistance = QuantityField("mohm", least=0, most=10_000, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class BodyPoint(Device):
     """A bolt on the metal of the vehicle, any number of ring terminals on it."""
 
@@ -90,7 +90,7 @@ class BodyPoint(Device):
         return (Resistor("", "stud", BODY, max(ohm, LEAST_OHM)),)
 
 
-@dataclass(frozen=True)
+@frozen
 class VehicleCircuitSettings:
     """`resistance` of the wiring from the battery to the take-off."""
 
@@ -102,7 +102,7 @@ class VehicleCircuitSchema(TableSchema):
     resistance = QuantityField("mohm", least=0, most=100_000, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class VehicleCircuit(MakerPoint):
     """A fuse box or a power point of the vehicle, fed by its own wiring."""
 

@@ -19,17 +19,17 @@ from __future__ import annotations
 import inspect
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from rigfeed.errors import BadQuantity, InputError, OutOfRange, Place, PluginError, UnknownName
 from rigfeed.forms import FormField
+from rigfeed.frozen import frozen
 from rigfeed.measure import Measure
 from rigfeed.path import Path
 from rigfeed.quantity import Quantity, kind_of
 
 
-@dataclass(frozen=True)
+@frozen
 class In:
     """An input: its unit, the range in which the formula holds (both ends allowed), what it is."""
 
@@ -39,14 +39,14 @@ class In:
     what: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Choice:
     """An input that is one of the words of its `Literal` type."""
 
     what: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Out:
     """An output: its unit and what it is."""
 
@@ -54,7 +54,7 @@ class Out:
     what: str
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Calculator:
     """A declared formula. `group` is where a list shows it; `formula`, `validity` and `source` are for people."""
 
@@ -118,7 +118,7 @@ class Calculator:
         )
 
 
-@dataclass(frozen=True)
+@frozen
 class Calculation:
     """What was put in and what came out."""
 

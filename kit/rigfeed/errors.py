@@ -24,14 +24,15 @@ from __future__ import annotations
 import bisect
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 
 MOST_LISTED = 20  # of the errors of one file: a person mends a few at a time
 
 
-@dataclass(frozen=True)
+@frozen
 class Place:
     """Where something stands: any of file, line and column (from 1), and the path of the key."""
 

@@ -6,18 +6,18 @@ A window draws it, the command line asks for it, and the description of the HTTP
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from marshmallow import Schema, fields
 
 from rigfeed.fields import OneOf, PartField, QuantityField, RefField, Series, TableOf, YesNo
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 
 Sort = Literal["text", "quantity", "number", "choice", "yes-no", "part", "reference", "list", "table"]
 
 
-@dataclass(frozen=True)
+@frozen
 class FormField:
     """One thing to fill in. `unit`, `least` and `most` are those of a quantity; `choices` the words of a choice, the
     kind of a part, or the collection of a reference."""

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from rigfeed.checks.check import NotChecked
 from rigfeed.design.model import Design, Facts, Origin
 from rigfeed.errors import UnknownName
+from rigfeed.frozen import frozen
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.parts.interfaces import (
@@ -33,7 +33,7 @@ PLACING = ("above", "at", "behind", "below", "beside", "in", "inside", "on", "ou
 Air = Literal["warmest", "coldest"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Assumption:
     """A default that was used because the design gives nothing."""
 
@@ -43,7 +43,7 @@ class Assumption:
     authority: str
 
 
-@dataclass(frozen=True)
+@frozen
 class LaidZone:
     """A zone with the temperatures of its air."""
 
@@ -64,7 +64,7 @@ class LaidZone:
         return self.warmest_c if air == "warmest" else self.coldest_c
 
 
-@dataclass(frozen=True)
+@frozen
 class PlacedNode:
     """A node with its part and its loaded settings; `part` is None while none is chosen, or its plugin is absent."""
 
@@ -77,7 +77,7 @@ class PlacedNode:
     facts: Facts
 
 
-@dataclass(frozen=True)
+@frozen
 class Stretch:
     """A piece of a conductor in one zone; `run` is None where the conductor has no route."""
 
@@ -86,7 +86,7 @@ class Stretch:
     zone: LaidZone
 
 
-@dataclass(frozen=True)
+@frozen
 class LaidEnd:
     """Where a core ends: the terminal as written, the net it stands for, the fitting, the resistance of the joint.
 
@@ -101,7 +101,7 @@ class LaidEnd:
     sleeve: Accessory | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class LaidCore:
     """One core of a conductor. Its id is that of the conductor, with its own name behind it if there are more."""
 
@@ -111,7 +111,7 @@ class LaidCore:
     end: LaidEnd
 
 
-@dataclass(frozen=True)
+@frozen
 class LaidConductor:
     """A conductor on its way.
 
@@ -152,7 +152,7 @@ class LaidConductor:
         return math.fsum(s.length_m * s.zone.air_c(air) for s in self.stretches) / total if total else 20.0
 
 
-@dataclass(frozen=True)
+@frozen
 class LaidPassage:
     """A hole with what is in it. `bore_mm` is that of its grommet or gland, None while none is chosen."""
 
@@ -181,7 +181,7 @@ class LaidPassage:
         return taken / self.diameter_mm**2
 
 
-@dataclass(frozen=True)
+@frozen
 class LaidState:
     """A state with a mode for every node that has modes."""
 
@@ -193,7 +193,7 @@ class LaidState:
     charge: Keyed[float]
 
 
-@dataclass(frozen=True)
+@frozen
 class Installation:
     """Everything that is known of one design before anything is computed. `looms` are the conduits, by run."""
 

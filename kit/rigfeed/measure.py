@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from rigfeed.frozen import frozen
 from rigfeed.quantity import System, fitting, show, significant
 
 
-@dataclass(frozen=True)
+@frozen
 class Measure:
     """A value in `unit`; shown with three digits in metric or US units.
 

@@ -27,6 +27,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rigfeed.formula import above_zero
+from rigfeed.frozen import frozen
 
 __all__ = ["Packing", "enclosing_diameter", "least_diameter", "pack"]
 
@@ -44,7 +45,7 @@ ALIKE = 1e-5  # estimates of layouts that count as one
 CLOSE = 1e-9  # overlap that is left when a layout counts as relaxed
 
 
-@dataclass(frozen=True)
+@frozen
 class Packing:
     """A layout: the diameter of the circle around it, and the centres of the circles from its middle, in their order
     [mm]."""

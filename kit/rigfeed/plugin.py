@@ -9,6 +9,7 @@ from rigfeed.drawing.scene import Circle, Group, Lettering, Line, Scene, Symbol
 from rigfeed.errors import OutOfRange, UnknownName
 from rigfeed.fields import OneOf, PartField, QuantityField, RefField, Series, TableSchema, Text, YesNo
 from rigfeed.formula import FloatArray, Floats, Value, above_zero, not_negative, refuse_unless, within
+from rigfeed.frozen import frozen
 from rigfeed.hooks import hookimpl
 from rigfeed.intake.declare import Given, Intake, Meaning, Note, Reading
 from rigfeed.keyed import Keyed
@@ -167,6 +168,7 @@ __all__ = [
     "above_zero",
     "calculator",
     "check_plugin",
+    "frozen",
     "hookimpl",
     "not_negative",
     "refuse_unless",

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -17,6 +17,7 @@ from marshmallow import ValidationError
 
 from rigfeed.errors import BadQuantity, Place, PracticeError, RigfeedError, UnknownName, nearest
 from rigfeed.fields import OneOf, Series, TableOf, TableSchema, Text, complaints, one_of
+from rigfeed.frozen import frozen
 from rigfeed.keyed import Keyed
 from rigfeed.parts.catalog import CatalogFile, LocalFile
 from rigfeed.path import Path
@@ -28,7 +29,7 @@ SAID = re.compile(r"(?s).*\S.*")  # an authority of blanks is none
 SEVERITIES = ("error", "warning", "advice", "off")
 
 
-@dataclass(frozen=True)
+@frozen
 class Threshold:
     """A number that a check compares with, declared in code: its key, unit and meaning. The value is the practice's."""
 
@@ -37,7 +38,7 @@ class Threshold:
     meaning: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Setting:
     """The value of a threshold or of a default, as the practice gives it."""
 
@@ -47,7 +48,7 @@ class Setting:
     where: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class KeyedState:
     """A state that a practice supplies where a design has none: each device takes the first of `modes` that it has."""
 
@@ -57,7 +58,7 @@ class KeyedState:
     modes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Practice:
     """All that was found for one name, its ancestors merged in."""
 
@@ -113,7 +114,7 @@ class KeyedStateSchema(TableSchema):
     modes = Series(Text(), load_default=())
 
 
-@dataclass(frozen=True)
+@frozen
 class Fragment:
     """One file of a practice."""
 

@@ -14,11 +14,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from typing import Literal
 
 from rigfeed.errors import BadQuantity
+from rigfeed.frozen import frozen
 
 System = Literal["metric", "us"]
 
@@ -27,7 +28,7 @@ LBF_N = 0.45359237 * 9.80665
 CMIL_MM2 = math.pi / 4 * 0.0254**2  # one circular mil: the area of a circle of 1/1000 inch
 
 
-@dataclass(frozen=True)
+@frozen
 class Unit:
     """One way to write a kind of quantity: ``base = value * factor + offset``."""
 
@@ -96,7 +97,7 @@ _BROKEN = re.compile(r"[,./_]|['+-]?[0-9]|(?:ft|feet|foot)\s*[0-9]|x[0-9]")
 _MINUS = str.maketrans({"\u2212": "-", "\u2013": "-"})  # what word processors make of a minus
 
 
-@dataclass(frozen=True)
+@frozen
 class Quantity:
     """What a person wrote, and its value in the base unit of its kind. Equality is that of the text.
 

@@ -17,6 +17,7 @@ from rigfeed.calculators import Calculator
 from rigfeed.checks.check import SEVERITY_ORDER, Check, Fact
 from rigfeed.errors import PluginError
 from rigfeed.fields import PART_KEY, TableSchema, one_of
+from rigfeed.frozen import frozen
 from rigfeed.hooks import PROJECT, Hooks
 from rigfeed.papers.paper import Drawing, Paper, Plot
 from rigfeed.parts.catalog import CatalogFile, Resource
@@ -42,7 +43,7 @@ HOOKS: Mapping[str, type[Any]] = {
 R = TypeVar("R")
 
 
-@dataclass(frozen=True)
+@frozen
 class PluginTrouble:
     """A plugin, or one declaration of it, that was left out."""
 
@@ -50,7 +51,7 @@ class PluginTrouble:
     what: str
 
 
-@dataclass(frozen=True)
+@frozen
 class PluginInfo:
     """A plugin that was met: the distribution it came in, the names of what it adds by hook, and why it is off if it
     is."""

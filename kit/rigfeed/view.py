@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
 from rigfeed.errors import Cancelled, PluginError, RigfeedError
+from rigfeed.frozen import frozen
 from rigfeed.practice import Practice, Setting, Threshold
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ def silent(done: float, text: str) -> None:
     """Tells nobody."""
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Study(Generic[R]):
     """A computation: its name, the studies whose results it uses, and a pure function of a view."""
 
@@ -77,7 +78,7 @@ class Workshop:
         return found
 
 
-@dataclass(frozen=True)
+@frozen
 class View:
     """The installation, the shelf, the practice, and the results of the studies that its user declared to need."""
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
 from itertools import islice
 
 from rigfeed.errors import RigfeedError
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidCore, PlacedNode, net_of, node_of
 from rigfeed.parts.interfaces import LoadDevice, MakerPoint, ProtectiveDevice, SourceDevice
 from rigfeed.view import Study, View
 
 
-@dataclass(frozen=True)
+@frozen
 class Leg:
     """One step on the way: over a core of a conductor, or through a device."""
 

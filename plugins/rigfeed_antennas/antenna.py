@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rigfeed.plugin import (
     BODY,
@@ -17,6 +16,7 @@ from rigfeed.plugin import (
     RowSchema,
     TableSchema,
     Terminal,
+    frozen,
 )
 from rigfeed_antennas.bands import Bands, BandsField
 from rigfeed_antennas.mount import BASES, Mount
@@ -26,7 +26,7 @@ READINGS = ("open", "short")
 MATCHING_OHM = 0.05  # direct current through the matching coil of an antenna that reads short; common practice
 
 
-@dataclass(frozen=True)
+@frozen
 class AntennaSettings:
     """The mount that the antenna sits on; without one, nothing is known of a bond to the body."""
 
@@ -40,7 +40,7 @@ class AntennaSettingsSchema(TableSchema):
     mount = PartField("mount", load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Antenna(Device):
     """An antenna on one `base`. `reading` is what an ohmmeter finds between its feed and its shield.
 

@@ -7,12 +7,11 @@ the two comes back.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 
-from rigfeed.plugin import Floats, OutOfRange, Value, above_zero, not_negative, refuse_unless
+from rigfeed.plugin import Floats, OutOfRange, Value, above_zero, frozen, not_negative, refuse_unless
 from rigfeed_antennas.arrays import log, sqrt
 from rigfeed_antennas.bands import MHZ, SPEED_OF_LIGHT_M_PER_S
 
@@ -29,7 +28,7 @@ VACUUM_OHM = 376.730313668  # impedance of free space, CODATA 2018
 FULL_CIRCLE = 6.283185307179586
 
 
-@dataclass(frozen=True)
+@frozen
 class LossFit:
     """A loss curve ``k1 sqrt(f) + k2 f`` in dB per 100 m, f in MHz, and how far its points lie from it.
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
-from rigfeed.plugin import EndFitting, Number, OneOf, OutOfRange, PointsField, RigidField, RowSchema, above_zero
+from rigfeed.plugin import EndFitting, Number, OneOf, OutOfRange, PointsField, RigidField, RowSchema, above_zero, frozen
 from rigfeed_antennas.answer import Answer
 from rigfeed_antennas.bands import MHZ
 
@@ -13,7 +12,7 @@ SERIES = ("UHF", "mini-UHF", "BNC", "TNC", "N", "SMA", "FME", "solder")
 GENDERS = ("plug", "socket", "none")
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Connector(EndFitting):
     """A coaxial plug or socket for cables of `least_od_mm` to `most_od_mm`.
 

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from marshmallow import ValidationError, validates_schema
 
-from rigfeed.plugin import Condition, Element, LoadDevice, Number, RowSchema, Sink, Terminal
+from rigfeed.plugin import Condition, Element, LoadDevice, Number, RowSchema, Sink, Terminal, frozen
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Equipment(LoadDevice):
     """A load that takes a current (a lamp behind a regulator of that sort) or a power (whatever has a converter in it).
 

@@ -6,10 +6,9 @@ Each rule is a table of spans of frequency, with the document that it stands in;
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
-from rigfeed.plugin import OutOfRange, UnknownName, above_zero
+from rigfeed.plugin import OutOfRange, UnknownName, above_zero, frozen
 from rigfeed_antennas.bands import MHZ
 from rigfeed_antennas.exposure import near_field_edge_m
 
@@ -18,7 +17,7 @@ __all__ = ["LIMITS", "Limit", "Rule", "exempt_erp_w", "exposure_limit"]
 OfMhz = Callable[[float], float]
 
 
-@dataclass(frozen=True)
+@frozen
 class Limit:
     """What a rule allows at a frequency; None where it has no limit of that sort."""
 
@@ -28,7 +27,7 @@ class Limit:
     averaging_s: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Span:
     """One row of a rule: from `low_mhz` up to `high_mhz`, the fields and the power density as functions of MHz."""
 
@@ -39,7 +38,7 @@ class Span:
     density: OfMhz | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Rule:
     """A set of limits with its averaging time and its source."""
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp, isfinite, log
 from typing import Any
 
 from marshmallow import ValidationError
 
-from rigfeed.plugin import Core, FeederType, Number, OneOf, PointsField, RowSchema, Text, above_zero
+from rigfeed.plugin import Core, FeederType, Number, OneOf, PointsField, RowSchema, Text, above_zero, frozen
 from rigfeed_antennas.bands import MHZ
 from rigfeed_antennas.coax import LossFit, fitted_loss
 
@@ -20,7 +19,7 @@ METALS = ("copper", "tinned copper", "copper-clad steel", "copper-clad aluminium
 DIELECTRICS = ("solid PE", "foam PE", "semi-air PE", "solid PTFE")
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Feeder(FeederType):
     """A coaxial cable: inner conductor and shield.
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from rigfeed.plugin import Floats, above_zero, not_negative, refuse_unless, within
+from rigfeed.plugin import Floats, above_zero, frozen, not_negative, refuse_unless, within
 from rigfeed_antennas.bands import MHZ, SPEED_OF_LIGHT_M_PER_S
 
 __all__ = ["LoadedLine", "loaded_line"]
@@ -17,7 +16,7 @@ DB_PER_NEPER = 20.0 / np.log(10.0)
 Complex = NDArray[np.complex128]
 
 
-@dataclass(frozen=True)
+@frozen
 class LoadedLine:
     """What a line does with its load; ratios are those to the nominal impedance of the line.
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from marshmallow import ValidationError, validates_schema
 
-from rigfeed.plugin import Accessory, Number, OneOf, RigidField, RowSchema
+from rigfeed.plugin import Accessory, Number, OneOf, RigidField, RowSchema, frozen
 from rigfeed_antennas.answer import Answer
 
 FORMS = ("hole", "magnet", "clamp", "lip")
@@ -15,7 +14,7 @@ BONDS = ("panel", "capacitance", "none")  # metal on metal; through the paint fo
 BASES = ("1-1/8-18 thread", "3/8-24 stud", "5/16-24 stud", "M6 stud", "M5 stud", "UHF socket")
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Mount(Accessory):
     """A mount of one `form` for antennas on one `base`.
 

@@ -5,11 +5,9 @@ The functions take floats or NumPy arrays, which broadcast.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
-from rigfeed.plugin import Floats, above_zero, not_negative, refuse_unless
+from rigfeed.plugin import Floats, above_zero, frozen, not_negative, refuse_unless
 from rigfeed_antennas.bands import SPEED_OF_LIGHT_M_PER_S
 
 __all__ = ["NearField", "near_field", "near_field_distance_m"]
@@ -18,7 +16,7 @@ VACUUM_OHM = 376.730313668  # impedance of free space, CODATA 2018
 CLOSEST_M, FARTHEST_M = 0.01, 10_000.0
 
 
-@dataclass(frozen=True)
+@frozen
 class NearField:
     """Effective values of the field of a short rod."""
 

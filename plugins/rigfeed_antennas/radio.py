@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
-from rigfeed.plugin import Condition, Element, LoadDevice, Number, OneOf, Resistor, RowSchema, Sink, Terminal
+from rigfeed.plugin import Condition, Element, LoadDevice, Number, OneOf, Resistor, RowSchema, Sink, Terminal, frozen
 from rigfeed_antennas.bands import Bands, BandsField
 from rigfeed_antennas.connector import SERIES
 
@@ -15,7 +14,7 @@ CASE_OHM = (
 )
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Radio(LoadDevice):
     """A set with a current for each mode, and an ignition-sense input that takes `sense_a`.
 

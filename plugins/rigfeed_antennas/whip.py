@@ -5,11 +5,9 @@ The functions take floats or NumPy arrays, which broadcast; the first argument d
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
-from rigfeed.plugin import Floats, Value, above_zero, not_negative, refuse_unless, within
+from rigfeed.plugin import Floats, Value, above_zero, frozen, not_negative, refuse_unless, within
 from rigfeed_antennas.arrays import db, log, sqrt, tan
 from rigfeed_antennas.bands import SPEED_OF_LIGHT_M_PER_S
 from rigfeed_antennas.inductors import coil_resistance_ohm
@@ -239,7 +237,7 @@ def _image(length_m: Floats, gap_m: Floats) -> Floats:
     return m
 
 
-@dataclass(frozen=True)
+@frozen
 class ShortWhip:
     """A short rod brought to resonance. The feed resistance is that at the base, without any matching."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
 from rigfeed.plugin import (
@@ -22,6 +21,7 @@ from rigfeed.plugin import (
     StudSettings,
     StudSettingsSchema,
     Terminal,
+    frozen,
 )
 from rigfeed_batteries.curves import YesNoCell
 
@@ -29,7 +29,7 @@ REGULATED_OHM = 1e-4  # what is left of its resistance while the regulator holds
 CASE_OHM = 1e-4  # through the engine block into the body
 
 
-@dataclass(frozen=True)
+@frozen
 class AlternatorSettings(StudSettings):
     """`voltage` as measured at the post while it charges; it stands in for the regulated voltage of the catalog."""
 
@@ -43,7 +43,7 @@ class AlternatorSettingsSchema(StudSettingsSchema):
     voltage = QuantityField("V", above=0, most=100, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Alternator(Studded, SourceDevice):
     """An alternator that holds `set_v` up to `rated_a` while the engine runs.
 

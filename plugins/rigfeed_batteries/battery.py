@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rigfeed.plugin import (
     Condition,
@@ -21,6 +20,7 @@ from rigfeed.plugin import (
     StudSettings,
     StudSettingsSchema,
     Terminal,
+    frozen,
 )
 from rigfeed_batteries.curves import CHEMISTRIES, Points, YesNoCell, between
 
@@ -28,7 +28,7 @@ ONE_WAY_OHM = 1e-5  # of the ideal one-way element in front of a battery that is
 REFERENCE_C = 25.0  # at which the curves of rest voltage, resistance and capacity are stated
 
 
-@dataclass(frozen=True)
+@frozen
 class BatterySettings(StudSettings):
     """What is measured on the battery that is fitted wins: `rest_voltage` over the voltage of a charge, `resistance`
     (with the temperature of the battery when it was measured) over that of an aged one of its sort."""
@@ -49,7 +49,7 @@ class BatterySettingsSchema(StudSettingsSchema):
     resistance_at = QuantityField("degC", least=-40, most=80, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Battery(Studded, SourceDevice):
     """A battery. What its row leaves out is None: not known, which is not the same as without limit.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
 from rigfeed.plugin import (
@@ -22,6 +21,7 @@ from rigfeed.plugin import (
     StudSettingsSchema,
     Terminal,
     UnknownName,
+    frozen,
 )
 from rigfeed_batteries.convert import TERMINALS, DirectConverter, DirectConverterSchema
 from rigfeed_batteries.curves import CHEMISTRIES
@@ -31,7 +31,7 @@ ONE_WAY_OHM = 1e-5
 STARTS = ("volts", "engine")
 
 
-@dataclass(frozen=True)
+@frozen
 class ChargerSettings(StudSettings):
     """`current` to which it is set, `profile` (a chemistry) or `voltage` that it charges with; what starts it
     (`enable`: the volts at its input, or the signal that the engine runs), and when it stops by itself."""
@@ -56,7 +56,7 @@ class ChargerSettingsSchema(StudSettingsSchema):
     restart = QuantityField("V", least=0, most=1000, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Charger(DirectConverter):
     """A charger between a start battery and an auxiliary. It senses its lock-out at its own input.
 

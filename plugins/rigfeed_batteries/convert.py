@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from rigfeed.plugin import (
@@ -16,6 +15,7 @@ from rigfeed.plugin import (
     Studded,
     StudRowSchema,
     Terminal,
+    frozen,
 )
 from rigfeed_batteries.curves import YesNoCell
 
@@ -27,7 +27,7 @@ TERMINALS = (
 )
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class DirectConverter(Studded, ConverterDevice):
     """What converters and chargers have in common.
 
@@ -84,7 +84,7 @@ class DirectConverterSchema(StudRowSchema):
     warmest_c = Number(least=0, most=150, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class VoltageConverter(DirectConverter):
     """A converter with a steady output, 24 V to 13.8 V for instance.
 

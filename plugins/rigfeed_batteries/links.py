@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from marshmallow import ValidationError, validates_schema
@@ -20,11 +19,12 @@ from rigfeed.plugin import (
     StudRowSchema,
     Switch,
     Terminal,
+    frozen,
 )
 from rigfeed_batteries.curves import CountCell, YesNoCell
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Relay(Studded, Device):
     """A charging relay between a start battery at `a` and an auxiliary at `b`.
 
@@ -95,7 +95,7 @@ class RelaySchema(StudRowSchema):
             raise ValidationError({"close_v": ["a relay that senses volts needs close_v, and open_v below it"]})
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Splitter(Studded, Device):
     """A diode splitter: current goes from `in` to each output and never back, and loses `drop_v` at `rated_a` (each
     output), `knee_v` of it even when hardly any flows."""
@@ -124,7 +124,7 @@ class Splitter(Studded, Device):
         return tuple(Diode(name, "in", name, self.knee_v, ohm) for name in self._outputs)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Isolator(Studded, Device):
     """A master switch that somebody turns: `on` or `off`. In whichever pole it stands, its terminals are a and b."""
 

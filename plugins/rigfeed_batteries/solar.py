@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
 from rigfeed.plugin import (
@@ -20,12 +19,13 @@ from rigfeed.plugin import (
     StudSettings,
     StudSettingsSchema,
     Terminal,
+    frozen,
 )
 
 REGULATED_OHM = 1e-3  # while the regulator holds the voltage; common practice, no source
 
 
-@dataclass(frozen=True)
+@frozen
 class SolarSettings(StudSettings):
     """`voltage` that the regulator is set to; it stands in for that of the catalog."""
 
@@ -39,7 +39,7 @@ class SolarSettingsSchema(StudSettingsSchema):
     voltage = QuantityField("V", above=0, most=100, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Solar(Studded, SourceDevice):
     """Panels and regulator: `charge_v` up to `rated_a` by day, nothing by night.
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 
 from marshmallow import ValidationError, validates_schema
 
-from rigfeed.plugin import Ampacity, ConductorType, Core, Number, OneOf, RowSchema, Surroundings, Text
+from rigfeed.plugin import Ampacity, ConductorType, Core, Number, OneOf, RowSchema, Surroundings, Text, frozen
 from rigfeed_cables import awg, rating, short_time
 from rigfeed_cables.columns import Gauge, Whole
 from rigfeed_cables.resistance import ALPHA_PER_K
@@ -27,7 +27,7 @@ SHORT_TIME_C: Mapping[str, float] = MappingProxyType(
 THICK_MM2, THICK_PVC_C = 300.0, 140.0
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Cable(ConductorType):
     """A cable of one or more equal cores. `od_mm` is its diameter, or the width of a flat one that is `height_mm` high.
 

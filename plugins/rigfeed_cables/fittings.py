@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from marshmallow import ValidationError, validates_schema
 
-from rigfeed.plugin import Accessory, EndFitting, Number, RigidField, RowSchema
+from rigfeed.plugin import Accessory, EndFitting, Number, RigidField, RowSchema, frozen
 from rigfeed_cables.columns import Flag, Whole
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Fitting(EndFitting):
     """A terminal for conductors from `least_mm2` to `most_mm2`, `places` of them in one barrel.
 
@@ -47,7 +46,7 @@ class FittingSchema(RowSchema):
     limit_c = Number(least=40, most=400, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Sleeve(Accessory):
     """A heat-shrinkable sleeve: bore as supplied and after it has recovered freely; with or without adhesive inside."""
 
@@ -72,7 +71,7 @@ class SleeveSchema(RowSchema):
             raise ValidationError("is not below supplied_mm", "recovered_mm")
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Loom(Accessory):
     """A conduit: its bore, what it measures outside, whether it is slit along its length."""
 

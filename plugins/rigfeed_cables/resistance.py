@@ -7,7 +7,6 @@ Lengths here are lengths of metal: one way for one conductor, there and back for
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import overload
 
@@ -19,6 +18,7 @@ from rigfeed.plugin import (
     UnknownName,
     Value,
     above_zero,
+    frozen,
     not_negative,
     refuse_unless,
     within,
@@ -43,7 +43,7 @@ ALPHA_PER_K = 0.00393  # IEC 60028:1925, at 20 degC and constant mass
 COLDEST_C, HOTTEST_C = -60.0, 260.0  # the span of the temperature ratings of wire
 
 
-@dataclass(frozen=True)
+@frozen
 class Material:
     """What a conductor is made of: its highest permitted resistance relative to plain copper of the same area."""
 

@@ -6,13 +6,22 @@ Every function takes floats or NumPy arrays, which broadcast; the first argument
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import overload
 
 import numpy as np
 
-from rigfeed.plugin import FloatArray, Floats, UnknownName, Value, above_zero, not_negative, refuse_unless, within
+from rigfeed.plugin import (
+    FloatArray,
+    Floats,
+    UnknownName,
+    Value,
+    above_zero,
+    frozen,
+    not_negative,
+    refuse_unless,
+    within,
+)
 from rigfeed_cables.awg import CMIL_MM2
 from rigfeed_cables.resistance import COLDEST_C, HOTTEST_C
 
@@ -32,7 +41,7 @@ PREECE_COPPER_A_PER_IN15 = 10244.0
 INCH_MM = 25.4
 
 
-@dataclass(frozen=True)
+@frozen
 class Metal:
     """Constant of the adiabatic equation, and the temperature below zero at which its resistance would vanish."""
 

@@ -10,9 +10,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
+from rigfeed.plugin import frozen
 from rigfeed_cables import awg
 
 AUTO_MM2 = {"3": 0.85, "4": 1.85, "6": 4.6}  # common practice, no source: by outside diameter of the insulation
@@ -38,7 +39,7 @@ _SAYS_MM2 = re.compile(r"mm²|mm2|mm\^2|sq|qmm|querschnitt|sezione mm")
 _BARE = re.compile(r"\d+(?:[.,]\d+)?")
 
 
-@dataclass(frozen=True)
+@frozen
 class Size:
     """One way to read a text: an area, what the text was taken for, and (where it says so) strands, gauge, cores."""
 
@@ -53,7 +54,7 @@ class Size:
         return self.taken_for if self.rank == 0 else f"{self.taken_for}, {self.area_mm2:.3g} mm2"
 
 
-@dataclass(frozen=True)
+@frozen
 class Text:
     """A text that names a size, and every way to read it; a vague one names no unit of area: it may be an outside."""
 
@@ -176,7 +177,7 @@ def same(first_mm2: float, second_mm2: float) -> bool:
     return max(first_mm2, second_mm2) <= NEAR * min(first_mm2, second_mm2)
 
 
-@dataclass(frozen=True)
+@frozen
 class Agreed:
     """The size on which most of a row agrees, the reading taken of each text, and the texts that say otherwise."""
 

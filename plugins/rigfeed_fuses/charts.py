@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import inf, pi
 from types import MappingProxyType
 from typing import Literal
 
-from rigfeed.plugin import OutOfRange, UnknownName, above_zero
+from rigfeed.plugin import OutOfRange, UnknownName, above_zero, frozen
 
 __all__ = [
     "PLACING",
@@ -23,7 +22,7 @@ Rule = Literal["33 CFR 183.455", "ABYC E-11", "road habit"]
 Start = Literal["source", "battery"]
 
 
-@dataclass(frozen=True)
+@frozen
 class ChartRow:
     """The largest breaker and fuse for a gauge; None where the chart leaves the cell empty."""
 
@@ -44,7 +43,7 @@ WIRE_CHART = (
 BREAKING = ((650.0, 1500.0, 750.0), (1100.0, 3000.0, 1500.0), (inf, 5000.0, 2500.0))
 
 
-@dataclass(frozen=True)
+@frozen
 class Placing:
     """How far along the conductor the first fuse may be: bare, in a sheath all the way, and sheathed from a battery."""
 

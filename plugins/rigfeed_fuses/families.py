@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from types import MappingProxyType
@@ -12,7 +11,7 @@ from typing import Any, Literal, get_args
 
 from marshmallow import ValidationError, fields
 
-from rigfeed.plugin import Number, OneOf, Resource, TableSchema, Text, UnknownName, above_zero
+from rigfeed.plugin import Number, OneOf, Resource, TableSchema, Text, UnknownName, above_zero, frozen
 from rigfeed_fuses.gates import TRUST, Curve, Gate
 
 FuseFamily = Literal["C", "E", "F", "SF30", "SF51", "glass 6.3x32", "glass 6.3x32 delay", "high-interrupt"]
@@ -23,7 +22,7 @@ FILE = Resource("rigfeed_catalogs", "fuses/families.toml")
 MOST_A = 1e6
 
 
-@dataclass(frozen=True)
+@frozen
 class Sourced:
     """A figure, where it comes from, how far to trust it."""
 
@@ -32,7 +31,7 @@ class Sourced:
     confidence: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Drop:
     """The most that a fuse drops at its rated current, for the ratings above `above_a` up to `up_to_a`."""
 
@@ -43,7 +42,7 @@ class Drop:
     above_a: float = 0.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Rerating:
     """Pairs of air temperature [degC] and factor on the rated current."""
 
@@ -52,7 +51,7 @@ class Rerating:
     confidence: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Colours:
     """Pairs of rated current [A] and the colour that tells it."""
 
@@ -61,7 +60,7 @@ class Colours:
     confidence: str
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Family:
     """What all ratings of one standard form have in common. `body` is what its holder is made for."""
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 from marshmallow import ValidationError
 
-from rigfeed.plugin import FloatArray, Text, not_negative
+from rigfeed.plugin import FloatArray, Text, frozen, not_negative
 from rigfeed_fuses.opening import SAME, gate_time_s, rerating_factor
 
 # the least trusted of several is what the whole may be trusted for
@@ -19,7 +18,7 @@ TRUST = ("published", "measured", "maker", "derived", "memory", "invented")
 LIKE = "1.1 360000..; 1.35 60..1800; 2 2..60"
 
 
-@dataclass(frozen=True)
+@frozen
 class Gate:
     """The shortest and the longest time to open at a multiple of the rating; None where it is not known.
 
@@ -39,7 +38,7 @@ class Gate:
         return self.above_a < rated_a <= self.up_to_a
 
 
-@dataclass(frozen=True)
+@frozen
 class Curve:
     """Gates by rising multiple, and pairs of air temperature and factor on the rating (none: the air is left out)."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -28,6 +28,7 @@ from rigfeed.plugin import (
     StudSettings,
     StudSettingsSchema,
     Terminal,
+    frozen,
 )
 from rigfeed_fuses.families import BREAKERS, FUSES, Family, family
 from rigfeed_fuses.gates import Curve, GatesField
@@ -39,7 +40,7 @@ ACROSS = ("fuse", "fuse and holder")
 RESETS = ("manual", "self-resetting", "power-off")
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Timed(Studded, ProtectiveDevice):
     """What opens by its own current: its gates and what its air does to them, its resistance warm and cold."""
 
@@ -96,7 +97,7 @@ class Timed(Studded, ProtectiveDevice):
         return (Resistor("", "a", "b", max(self.own_ohm(condition), LEAST_OHM)),)
 
 
-@dataclass(frozen=True)
+@frozen
 class FuseSettings(StudSettings):
     """The holder that the fuse sits in; the studs of one that is bolted in."""
 
@@ -110,7 +111,7 @@ class FuseSettingsSchema(StudSettingsSchema):
     holder = PartField("holder", load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Fuse(Timed):
     """A fuse. `holder_counted` tells that its resistance is that of fuse and holder together.
 
@@ -132,7 +133,7 @@ class Fuse(Timed):
         return (Resistor("", "a", "b", max(self.in_holder_ohm(settings, condition), LEAST_OHM)),)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Breaker(Timed):
     """A breaker. `reset` is manual, self-resetting (it closes again into the fault), or power-off: it stays open as
     long as it is fed. `hottest_c` is the hottest air it may be used in."""
@@ -151,7 +152,7 @@ class Breaker(Timed):
         return self.closes_by_itself
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Holder(Accessory):
     """A holder for the fuses of one body, up to `most_a`, with leads of `lead_mm2` where it has its own.
 

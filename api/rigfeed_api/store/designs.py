@@ -8,13 +8,13 @@ from __future__ import annotations
 import hashlib
 import secrets
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from sqlalchemy import ColumnElement, func, select, update
 from sqlalchemy.orm import Session
 
 from rigfeed.design.model import Design
+from rigfeed.frozen import frozen
 from rigfeed_api.settings import Room
 from rigfeed_api.store.database import Database, now
 from rigfeed_api.store.errors import Changed, Deleted, NotKept, StoreFull, StoreProblem
@@ -27,7 +27,7 @@ ROOM = Room()
 MOST_TRIES = 20  # to change a design that others change too
 
 
-@dataclass(frozen=True)
+@frozen
 class Written:
     """A design and the TOML text that it stands in."""
 
@@ -35,7 +35,7 @@ class Written:
     text: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Record:
     """What there is to know of a stored design without reading it; times are UTC, as ISO 8601 writes them."""
 
@@ -50,7 +50,7 @@ class Record:
     deleted: str | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Revision:
     """What there is to know of one revision. `by` is the name of the token that made it, None where none was asked."""
 
@@ -68,14 +68,14 @@ class Revision:
         return f"{self.number}.{self.digest[:20]}"
 
 
-@dataclass(frozen=True)
+@frozen
 class Kept(Revision):
     """A revision with its text."""
 
     text: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Wish:
     """Which of the stored designs to list: those after one, of this practice, with this text in title, vehicle or
     customer."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
 from urllib.parse import urlencode
 
@@ -11,6 +11,7 @@ from flask import Response, request
 from marshmallow import Schema, fields
 
 from rigfeed.fields import OneOf, Text
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 from rigfeed.practice import NAME
 from rigfeed_api import kept as own
@@ -115,7 +116,7 @@ class WishSchema(Options):
     deleted = OneOf(("yes", "no"), metadata={"description": "whether to list deleted ones too"})
 
 
-@dataclass(frozen=True)
+@frozen
 class Page:
     """A page of revisions."""
 

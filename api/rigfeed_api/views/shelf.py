@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Any
 
 from flask import Response
@@ -13,6 +13,7 @@ from marshmallow import fields as wire
 from rigfeed.errors import RigfeedError, UnknownName, shown
 from rigfeed.fields import PART_KEY, Series, Text, one_of, refuse
 from rigfeed.forms import form
+from rigfeed.frozen import frozen
 from rigfeed.parts.catalog import LocalFile
 from rigfeed.parts.part import Part, PartKind
 from rigfeed.parts.tables import Want, number_in
@@ -120,7 +121,7 @@ class FoundSchema(Schema):
     parts = wire.List(wire.Nested(PartSchema), required=True)
 
 
-@dataclass(frozen=True)
+@frozen
 class Search:
     """The kind that is looked for, the column that orders, and what its columns must hold."""
 

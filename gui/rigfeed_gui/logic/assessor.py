@@ -8,13 +8,13 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from rigfeed.assess import Assessment, assess
 from rigfeed.design.model import Design
 from rigfeed.drawing.scene import Scene
 from rigfeed.errors import Cancelled, RigfeedError
+from rigfeed.frozen import frozen
 from rigfeed.papers.paper import Wanted
 from rigfeed.parts.shelf import Shelf
 from rigfeed.view import Tell
@@ -27,7 +27,7 @@ log = logging.getLogger("rigfeed")
 TURN_S = 0.0005
 
 
-@dataclass(frozen=True)
+@frozen
 class Look:
     """The drawing to be shown: its name and what it shall show."""
 
@@ -35,7 +35,7 @@ class Look:
     wanted: Wanted
 
 
-@dataclass(frozen=True)
+@frozen
 class Assessed:
     """The findings of a version of the design are there."""
 
@@ -44,7 +44,7 @@ class Assessed:
     took_s: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Drawn:
     """A drawing of a version of the design is there."""
 
@@ -53,7 +53,7 @@ class Drawn:
     scene: Scene
 
 
-@dataclass(frozen=True)
+@frozen
 class Failed:
     """A version could not be assessed or drawn, and why; `ours` tells a fault of the program from one of the design."""
 
@@ -66,7 +66,7 @@ class Failed:
 Delivery = Assessed | Drawn | Failed
 
 
-@dataclass(frozen=True)
+@frozen
 class _Asked:
     version: int
     design: Design

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from rigfeed.errors import UnknownName
 from rigfeed.fields import PART_KEY
+from rigfeed.frozen import frozen
 from rigfeed.parts.catalog import Row
 from rigfeed.parts.shelf import Shelf
 
 HIDDEN = ("title", "source", "confidence")  # shown before the figures
 
 
-@dataclass(frozen=True)
+@frozen
 class Kind:
     """A kind of parts."""
 
@@ -22,7 +22,7 @@ class Kind:
     count: int
 
 
-@dataclass(frozen=True)
+@frozen
 class PartRow:
     """A part in the list: its key as people write it, title, where its figures come from and how far to trust them."""
 
@@ -33,7 +33,7 @@ class PartRow:
     confidence: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Found:
     """The parts to show, and how many more there are."""
 

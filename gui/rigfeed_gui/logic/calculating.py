@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
 from rigfeed.calculators import Calculator
 from rigfeed.errors import BadQuantity, InputError, OutOfRange, RigfeedError, UnknownName
 from rigfeed.forms import FormField
+from rigfeed.frozen import frozen
 from rigfeed.measure import Measure
 from rigfeed.quantity import Quantity, System, significant
 from rigfeed.registry import installed_registry
@@ -17,7 +17,7 @@ from rigfeed_gui.logic.fields import Typed
 from rigfeed_gui.logic.words import say
 
 
-@dataclass(frozen=True)
+@frozen
 class Entry:
     """A calculator in the list."""
 
@@ -26,7 +26,7 @@ class Entry:
     title: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Sheet:
     """A calculator to fill in: its inputs, what each holds if nothing is typed (`usual`, in grey), and what it rests
     on."""
@@ -41,7 +41,7 @@ class Sheet:
     usual: Mapping[str, str]
 
 
-@dataclass(frozen=True)
+@frozen
 class Answer:
     """What came out: (what, value) for each output; or what is missing or wrong, and with which input."""
 

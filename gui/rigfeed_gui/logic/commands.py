@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from rigfeed.frozen import frozen
 from rigfeed_gui.logic.words import say
 
 
-@dataclass(frozen=True)
+@frozen
 class Now:
     """What decides which commands can be used."""
 
@@ -41,7 +41,7 @@ def _drawn(now: Now) -> bool:
     return now.drawn
 
 
-@dataclass(frozen=True)
+@frozen
 class Command:
     """`key` is a key of Tk (``<Control-s>``), empty where there is none; the words are those of ``command.<id>``. A
     `sort` groups the neighbours in a menu: a line is drawn where it changes."""

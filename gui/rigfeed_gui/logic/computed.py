@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from rigfeed.assess import Assessment
 from rigfeed.errors import RigfeedError
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, PlacedNode
 from rigfeed.parts.interfaces import LoadDevice, SourceDevice
 from rigfeed.path import Path
@@ -16,7 +16,7 @@ from rigfeed.studies.operating import OPERATING, Operating
 from rigfeed_gui.logic.words import say
 
 
-@dataclass(frozen=True)
+@frozen
 class Line:
     """Something computed, to be read only: what it is, and its value in words."""
 

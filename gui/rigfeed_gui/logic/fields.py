@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from marshmallow import Schema, ValidationError, fields
@@ -14,6 +13,7 @@ from rigfeed.errors import InputError
 from rigfeed.fields import COLOURS, ColourField, Complaint, PartField, RefField, Series, TableOf, TerminalField
 from rigfeed.fields import complaints as flattened
 from rigfeed.forms import FormField
+from rigfeed.frozen import frozen
 from rigfeed.parts.interfaces import ConductorType, Device, EndFitting, Joint
 from rigfeed.parts.part import PartKind
 from rigfeed.parts.shelf import Shelf
@@ -24,7 +24,7 @@ YES, NO = ("yes", "true", "y"), ("no", "false", "n")
 MOST_READ = 5000  # rows of a kind in one catalog whose titles are looked through; of larger ones the keys only
 
 
-@dataclass(frozen=True)
+@frozen
 class Typed:
     """What a text means: plain data for an edit (None: the field is empty), or what is wrong and what to do."""
 
@@ -33,7 +33,7 @@ class Typed:
     remedy: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Choice:
     """One thing to choose: what the field then holds, and what it is, for people."""
 
@@ -41,7 +41,7 @@ class Choice:
     words: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Field:
     """A field with what it holds. `text` is empty where nothing is given; `assumed` is what is used instead, to be
     shown in grey, with its authority in `assumed_why`. `pick` tells whether `choices_for` has anything to offer.

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from rigfeed.assess import Assessment
@@ -14,6 +13,7 @@ from rigfeed.checks.fixes import fixes_for
 from rigfeed.design.edit import Add, Edit, Remove, Set
 from rigfeed.design.model import Design
 from rigfeed.drawing.scene import Scene
+from rigfeed.frozen import frozen
 from rigfeed.measure import Measure, apart
 from rigfeed.parts.shelf import Shelf
 from rigfeed.path import Path
@@ -25,7 +25,7 @@ Order = Literal["severity", "subject", "state"]
 SHAPES = {"error": "■", "warning": "▲", "advice": "●"}  # square, triangle, disc: as the marks in the drawings
 
 
-@dataclass(frozen=True)
+@frozen
 class Filter:
     """What to show: severities, those in a state, those of a subject and what is inside it, with a word in the text.
     Empty or None is no limit."""
@@ -37,7 +37,7 @@ class Filter:
     accepted: bool = True
 
 
-@dataclass(frozen=True)
+@frozen
 class Row:
     """A finding in the list. `number` is that of its mark in the drawing, None where it has none there; `mark` is the
     shape of its severity."""
@@ -51,7 +51,7 @@ class Row:
     finding: Finding
 
 
-@dataclass(frozen=True)
+@frozen
 class Fix:
     """An edit that mends a finding, and what it does in words."""
 
@@ -59,7 +59,7 @@ class Fix:
     edits: tuple[Edit, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Explanation:
     """A finding in full: what is wrong in one sentence, what to do, and on what that rests: the rest of the text, the
     value against its limit, who says so."""
@@ -73,7 +73,7 @@ class Explanation:
     subjects: tuple[Path, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Summary:
     """The counts for the status line: by severity, accepted, not checked, assumptions."""
 
@@ -236,7 +236,7 @@ def reopening(design: Design, finding: Finding) -> tuple[Edit, ...]:
     return tuple(Remove(Path("deviations", number)) for number in reversed(positions))
 
 
-@dataclass(frozen=True)
+@frozen
 class Note:
     """A line that is no finding, about a thing or a place in it; `whole` is what is read of it when it is chosen."""
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import count
 from pathlib import Path as FilePath
 
 from rigfeed.errors import InputError
 from rigfeed.fields import one_of
 from rigfeed.files import read_bytes
+from rigfeed.frozen import frozen
 from rigfeed.intake.adding import Prepared, catalog_path, catalog_there, prepare, settled
 from rigfeed.intake.columns import meanings_of
 from rigfeed.intake.keeping import catalog_name, user_folder
@@ -33,7 +34,7 @@ TAKEN_AS: Mapping[str, tuple[str, ...]] = {
 }
 
 
-@dataclass(frozen=True)
+@frozen
 class Listed:
     """A list in hand: its file and content, the name and the folder of its catalog, and how it is to be read."""
 
@@ -114,7 +115,7 @@ def pasted(text: str) -> Listed:
     return Listed(say("intake.clipboard"), text.encode("utf-8", "replace"), name, folder, HowToRead())
 
 
-@dataclass(frozen=True)
+@frozen
 class RowShown:
     """A row of the preview: what became of it by shape and word, its line, its id, and what there is to say."""
 
@@ -172,7 +173,7 @@ def may_be_kept(taken: Taken) -> bool:
     return taken.count("refused") < len(taken.outcomes)
 
 
-@dataclass(frozen=True)
+@frozen
 class ColumnShown:
     """A column of the list: its header, what it means (empty: it is not read), what it is taken as, its first cell.
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from rigfeed.design.edit import Add, Edit, Remove, Set
 from rigfeed.design.model import Conductor, Design
 from rigfeed.errors import InputError
+from rigfeed.frozen import frozen
 from rigfeed.installation import node_of
 from rigfeed.parts.interfaces import Device, Joint, Terminal
 from rigfeed.parts.shelf import Shelf
@@ -19,7 +19,7 @@ from rigfeed_gui.logic.words import say
 T = TypeVar("T")
 
 
-@dataclass(frozen=True)
+@frozen
 class Joining:
     """A new conductor: the edits, the path to select after them; or why there can be none."""
 
@@ -107,7 +107,7 @@ def _agreed(conductors: list[Conductor], value: Callable[[Conductor], T]) -> T |
 # routes
 
 
-@dataclass(frozen=True)
+@frozen
 class RoutePick:
     """A route being chosen by clicking runs. `words` say where it has got to and what is missing.
 

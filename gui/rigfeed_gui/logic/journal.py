@@ -11,13 +11,13 @@ import json
 import os
 import time
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any
 
 from rigfeed.design.edit import Add, Edit, Remove, Rename, Set
 from rigfeed.design.file import MOST_BYTES
 from rigfeed.files import read_bytes
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 from rigfeed_gui.logic.work import Done, Work
 
@@ -112,7 +112,7 @@ def _edit(data: list[Any]) -> Edit:
     return Rename(path, data[2]) if sort == "Rename" else (Set if sort == "Set" else Add)(path, data[2])
 
 
-@dataclass(frozen=True)
+@frozen
 class Kept:
     """What a file holds: what its remark says, the design it began with, and the steps since."""
 

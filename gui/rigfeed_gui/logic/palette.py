@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from rigfeed.frozen import frozen
 
 Name = Literal["light", "dark"]
 TEXT_CONTRAST = 4.5  # WCAG 2.2, success criterion 1.4.3 (level AA), text of ordinary size
 SHAPE_CONTRAST = 3.0  # WCAG 2.2, success criterion 1.4.11 (level AA), parts of controls and of pictures
 
 
-@dataclass(frozen=True)
+@frozen
 class Palette:
     """Colours as ``#rrggbb``.
 
@@ -73,7 +74,7 @@ def contrast(one: str, other: str) -> float:
     return (high + 0.05) / (low + 0.05)
 
 
-@dataclass(frozen=True)
+@frozen
 class Pair:
     """A colour that stands on another, and how much they must differ."""
 

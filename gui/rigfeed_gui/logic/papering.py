@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path as FilePath
 from typing import Literal
 
 from rigfeed.assess import Assessment
+from rigfeed.frozen import frozen
 from rigfeed.papers.spared import spared
 from rigfeed.papers.table import Cell, Column, Table, cell, headings
 from rigfeed.quantity import System, three_digits
@@ -17,7 +17,7 @@ from rigfeed.view import Tell
 from rigfeed_gui.logic.words import say
 
 
-@dataclass(frozen=True)
+@frozen
 class PaperRow:
     """A paper in the list; `drawing` tells pictures from tables, and `words` say where a picture is to be seen."""
 
@@ -27,7 +27,7 @@ class PaperRow:
     words: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Preview:
     """A table as texts: headings, rows, which columns stand to the right, their widths in characters, notes."""
 
@@ -39,7 +39,7 @@ class Preview:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Written:
     """The files that are there now, and what failed and was left out, a line each."""
 

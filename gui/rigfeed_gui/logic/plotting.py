@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigfeed.assess import Assessment
 from rigfeed.errors import RigfeedError
 from rigfeed.figures.figure import About, Figure
 from rigfeed.figures.look import Look
+from rigfeed.frozen import frozen
 from rigfeed.quantity import System
 from rigfeed.view import Tell
 from rigfeed_gui.logic.assessor import Job, short_turns
@@ -18,7 +17,7 @@ GRID = 0.35  # how much of the colour of faint lines those of a grid have
 MM = 25.4
 
 
-@dataclass(frozen=True)
+@frozen
 class Wish:
     """What a view wants to show: a figure by name, of the thing with this id if it can be about it, in so many pixels
     with so many to the inch."""
@@ -33,7 +32,7 @@ class Wish:
     dpi: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Pixels:
     """A picture as a PPM file (P6): red, green and blue of each pixel."""
 
@@ -42,7 +41,7 @@ class Pixels:
     ppm: bytes
 
 
-@dataclass(frozen=True)
+@frozen
 class Plotted:
     """What became of a wish: what the figure can be about, what it is, and the picture, or `why` there is none."""
 

@@ -12,7 +12,6 @@ import os
 import secrets
 import threading
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import IO
 from weakref import WeakKeyDictionary
@@ -20,6 +19,7 @@ from weakref import WeakKeyDictionary
 from rigfeed.design.file import MOST_BYTES
 from rigfeed.errors import FileProblem, Place, RigfeedError
 from rigfeed.files import read_bytes
+from rigfeed.frozen import frozen
 from rigfeed_gui.logic.journal import Journal, read_journal
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.logic.work import Work
@@ -27,7 +27,7 @@ from rigfeed_gui.logic.work import Work
 log = logging.getLogger("rigfeed")
 
 
-@dataclass(frozen=True)
+@frozen
 class Lost:
     """A design that a crash left behind: the file it belongs to (None: it never had one), its title, when it was kept
     [s since 1970], where it is kept, and whether its own file was changed since."""

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, replace
 from pathlib import Path as FilePath
 from typing import Any
 
 from rigfeed.errors import FileProblem, Place, RigfeedError
 from rigfeed.files import read_bytes, replace_file
+from rigfeed.frozen import frozen
 from rigfeed.quantity import System
 from rigfeed_gui.logic.words import say
 
@@ -18,7 +19,7 @@ MOST_BYTES = 2**18
 LEAST_SCALING, MOST_SCALING = 0.5, 4.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Settings:
     """`recent` are the files worked on, the newest first; `geometry` is a text of Tk; `sashes` are positions of
     dividers by name [px]; `scaling` multiplies that of the screen."""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 
 from rigfeed.beginning import LENGTHS, Answers, first_design
 from rigfeed.errors import BadQuantity, InputError
 from rigfeed.examples import example, examples
+from rigfeed.frozen import frozen
 from rigfeed.parts.interfaces import LoadDevice, SourceDevice
 from rigfeed.parts.shelf import Shelf
 from rigfeed.quantity import Quantity
@@ -21,7 +21,7 @@ SORTS: Mapping[str, type[LoadDevice] | type[SourceDevice]] = {"load": LoadDevice
 EXAMPLES = {"title": "", "to_fuse": "0.15 m", "bay": "1.2 m", "cabin": "3 m", "back": "0.5 m"}
 
 
-@dataclass(frozen=True)
+@frozen
 class Question:
     """One question: the name of its answer, what is asked, an example in grey, and what sort of part is chosen (empty:
     none)."""
@@ -32,7 +32,7 @@ class Question:
     kind: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Shortcut:
     """A file to open: its title and where it is."""
 

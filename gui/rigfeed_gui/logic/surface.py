@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from typing import Literal
 
@@ -13,6 +13,7 @@ from rigfeed.design.edit import Edit, Set
 from rigfeed.design.model import Design
 from rigfeed.drawing.flat import Primitive, primitives
 from rigfeed.drawing.scene import Circle, Group, Lettering, Point, Scene
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 from rigfeed_gui.logic.joining import Joining, RoutePick, joining, picked, picking, routing
 from rigfeed_gui.logic.things import selectable
@@ -30,7 +31,7 @@ Direction = Literal["left", "right", "up", "down"]
 Box = tuple[float, float, float, float]  # left, top, right, bottom [mm]
 
 
-@dataclass(frozen=True)
+@frozen
 class Viewport:
     """Where the page lies on the screen: ``screen [px] = page [mm] * scale + (x, y)``."""
 
@@ -78,7 +79,7 @@ def fitted(scene: Scene, width: float, height: float, margin: float = 12.0) -> V
     return Viewport(scale, (width - scene.width_mm * scale) / 2, (height - scene.height_mm * scale) / 2)
 
 
-@dataclass(frozen=True)
+@frozen
 class Hit:
     """What is under the pointer: the subject, its title, what a drag moves (None: nothing), the terminal if on one,
     and where the terminal, or the pointer, is [mm]."""

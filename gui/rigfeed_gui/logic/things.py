@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 from weakref import WeakKeyDictionary
 
@@ -20,6 +19,7 @@ from rigfeed.design.schema import to_plain
 from rigfeed.errors import DesignError, InputError, UnknownName
 from rigfeed.fields import PART_KEY, PartField, RefField, TableOf, TableSchema, TerminalField, YesNo, one_of
 from rigfeed.forms import form
+from rigfeed.frozen import frozen
 from rigfeed.installation import Assumption, node_of
 from rigfeed.parts.shelf import Shelf
 from rigfeed.path import Path
@@ -42,7 +42,7 @@ SCHEMAS: Mapping[str, type[TableSchema]] = {
 SINGLE = ("job", "vehicle")
 
 
-@dataclass(frozen=True)
+@frozen
 class Listed:
     """A thing in the list of all things: its path, its id and title, and how many findings it has."""
 
@@ -51,7 +51,7 @@ class Listed:
     findings: int = 0
 
 
-@dataclass(frozen=True)
+@frozen
 class Section:
     """The things of one collection, under its heading."""
 
@@ -60,7 +60,7 @@ class Section:
     things: tuple[Listed, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class FactRow:
     """A question that only an eye can answer on a thing; None is unknown."""
 
@@ -69,7 +69,7 @@ class FactRow:
     answer: bool | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Thing:
     """The thing in hand."""
 
@@ -330,7 +330,7 @@ def fresh_id(design: Design, collection: str, like: str = "") -> str:
     return next(name for n in range(2, len(taken) + 3) if (name := f"{stem}{n}") not in taken)
 
 
-@dataclass(frozen=True)
+@frozen
 class Addition:
     """A new thing: the edits that make it and the path to select after them."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Literal
 
@@ -11,11 +10,12 @@ from rigfeed.design.edit import Edit, apply
 from rigfeed.design.file import DesignFile, parse
 from rigfeed.design.model import Design
 from rigfeed.errors import InputError
+from rigfeed.frozen import frozen
 from rigfeed.parts.shelf import Shelf, open_shelf
 from rigfeed_gui.logic.words import say
 
 
-@dataclass(frozen=True)
+@frozen
 class _Step:
     """The design before and after one edit, and what was done, in words."""
 
@@ -24,7 +24,7 @@ class _Step:
     words: str
 
 
-@dataclass(frozen=True)
+@frozen
 class Done:
     """What was done last: an edit with its edits, `undo`, `redo`, or `other` (the file was read again); `version` is
     that of the design after it, `before` the design before."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import tkinter as tk
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Protocol
 
+from rigfeed.frozen import frozen
 from rigfeed_gui.logic.session import Event, Session
 from rigfeed_gui.theme import Theme
 from rigfeed_gui.tooltip import Tooltip
@@ -21,7 +21,7 @@ class Listen(Protocol):
 NARROW = 800  # pixels at 96 dpi: on a screen of less there is no room for two things side by side
 
 
-@dataclass(frozen=True)
+@frozen
 class Context:
     """The root window, its partner, its look, its tooltip, `do`, which runs a command by id, and `note`, which
     says something in passing in the status line. `listen(call, *events)` has a view called when the session tells one

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked, Severity
 from rigfeed.checks.facts import Subject, all_subjects
@@ -20,6 +19,7 @@ from rigfeed.checks.survey_routing import (
     TIED_TO_PIPE,
 )
 from rigfeed.design.model import Run
+from rigfeed.frozen import frozen
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.parts.interfaces import SourceDevice
@@ -35,7 +35,7 @@ CASE_M = Threshold("near-battery-case.distance", "m", "least distance from a bat
 Said = Iterator[Finding | NotChecked]
 
 
-@dataclass(frozen=True)
+@frozen
 class Near:
     """A run that we use and a neighbour that is written beside it."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
 
 from rigfeed.design.edit import Edit
+from rigfeed.frozen import frozen
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure, apart
 from rigfeed.path import Path
@@ -19,7 +20,7 @@ About = Literal["node", "end", "run", "passage", "vehicle"]
 SEVERITY_ORDER: Mapping[str, int] = {"error": 0, "warning": 1, "advice": 2}
 
 
-@dataclass(frozen=True)
+@frozen
 class Fact:
     """Something only an eye can see: asked for on each subject of a sort, answered yes or no, unknown by default.
 
@@ -41,7 +42,7 @@ def verbatim(text: str) -> str:
     return text.replace("{", "{{").replace("}", "}}")
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class Finding:
     """One thing that is not as the practice wants it.
 
@@ -82,7 +83,7 @@ class Finding:
         return template.format(**shown)
 
 
-@dataclass(frozen=True)
+@frozen
 class NotChecked:
     """A check that could not look at something, and what it lacks; `questions` counts what only an eye can answer."""
 
@@ -92,7 +93,7 @@ class NotChecked:
     questions: int = 0
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Check:
     """A rule. `run` yields one finding for each subject and state that breaks it; `assess` keeps the worst of each.
 

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from rigfeed.checks.facts import End, Subject
 from rigfeed.checks.offers import BODY_POINT, number, sleeve_mm, stud_of, torque_n_m
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidCore, LaidEnd, PlacedNode, node_of
 from rigfeed.parts.interfaces import EndFitting, FeederType, Joint
 from rigfeed.path import Path
 
 
-@dataclass(frozen=True)
+@frozen
 class OurEnd:
     """One end of one core that is not part of the vehicle."""
 

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from rigfeed.checks.check import About, Check, Fact, NotChecked
 from rigfeed.design.model import Facts, Run
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidEnd, LaidPassage, PlacedNode
 from rigfeed.path import Path
 
 
-@dataclass(frozen=True)
+@frozen
 class End:
     """One side of a conductor, all its cores together. `beside` are all conductors that end on the same node."""
 
@@ -22,7 +22,7 @@ class End:
     beside: tuple[LaidConductor, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Subject:
     """Something that a question is asked about: where it stands, what it is called, what has been answered.
 
@@ -132,7 +132,7 @@ def open_line(check: str, fact: Fact, asked: Sequence[Subject]) -> NotChecked | 
     return NotChecked(check, f"not looked at{where}: {fact.question}", questions=unknown) if unknown else None
 
 
-@dataclass(frozen=True)
+@frozen
 class OpenQuestion:
     """A fact that nobody has looked at on a subject, and the check that waits for it."""
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,6 +16,7 @@ from rigfeed.checks.facts import Subject
 from rigfeed.checks.said import is_added, listed
 from rigfeed.checks.selectivity import SELECTIVITY
 from rigfeed.checks.survey import Survey, survey_checks
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidCore, PlacedNode, net_of
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
@@ -38,7 +38,7 @@ BODY_S = Threshold("body-fault-not-cleared.time", "s", "longest time to clear a 
 NEAR_M = Threshold("fuse-far-from-source.error", "m", "cable from the source to the first fuse: error")
 
 
-@dataclass(frozen=True)
+@frozen
 class Reach:
     """The wires that devices are asked to protect, and those that none can: in front of the first one, or behind the
     fuses of the vehicle."""

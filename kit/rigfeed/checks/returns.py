@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from rigfeed.checks.offers import BODY_POINT, is_feeder
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, PlacedNode, net_of, node_of
 from rigfeed.network.elements import BODY, Resistor
 from rigfeed.parts.interfaces import Condition, ConverterDevice, LoadDevice, SourceDevice, placed
 from rigfeed.wiring import Leg, legs_of, passes_of
 
 
-@dataclass(frozen=True)
+@frozen
 class BodyReturn:
     """An equipment whose negative goes to the body: at the nearest bolt, so far away along the wires."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from rigfeed.checks.check import Check, Finding, NotChecked
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
@@ -25,7 +25,7 @@ ALIKE = 0.02  # two currents that differ by no more are one: the devices are in 
 DEAD_A = 0.1
 
 
-@dataclass(frozen=True)
+@frozen
 class Pair:
     """Two devices in series, and the currents that shorts behind the second drive through both [A]."""
 

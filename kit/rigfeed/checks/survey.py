@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked, Severity
 from rigfeed.checks.facts import Subject, open_line, subjects
+from rigfeed.frozen import frozen
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.practice import Threshold
@@ -15,7 +16,7 @@ from rigfeed.view import View
 Numbers = Callable[[Subject], Mapping[str, Measure | str]]
 
 
-@dataclass(frozen=True)
+@frozen
 class Survey:
     """One question and what it means. `good` is the answer that is as it should be; `message` may name {subject}.
 

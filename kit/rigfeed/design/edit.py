@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from rigfeed.design.model import Design
@@ -11,13 +10,14 @@ from rigfeed.design.references import accepted, falling, placed, references
 from rigfeed.design.schema import from_plain, to_plain
 from rigfeed.errors import DesignError, Place, nearest, shown
 from rigfeed.fields import ID
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 
 DEEPEST_VALUE = 16  # tables or lists inside of one another in a value that is set or added
 COLLECTIONS = ("zones", "points", "runs", "passages", "nodes", "conductors", "states", "duty")
 
 
-@dataclass(frozen=True)
+@frozen
 class Set:
     """Give the value at `path`, whether or not there was one. `value` is plain data, as in the file."""
 
@@ -25,7 +25,7 @@ class Set:
     value: Any
 
 
-@dataclass(frozen=True)
+@frozen
 class Add:
     """Put something new at `path`; in a list, the position equal to its length appends."""
 
@@ -33,14 +33,14 @@ class Add:
     value: Any
 
 
-@dataclass(frozen=True)
+@frozen
 class Remove:
     """Take away what is at `path`, and what cannot stand without it (see `consequences`)."""
 
     path: Path
 
 
-@dataclass(frozen=True)
+@frozen
 class Rename:
     """Give a thing another id; all references follow."""
 

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from rigfeed.design.places import Mark
+from rigfeed.frozen import frozen
 
 _LINE = re.compile(r"[^\n]*\n")
 
 
-@dataclass(frozen=True)
+@frozen
 class Piece:
     """One item: where it stood (an empty span where it is new), and its new text; None where it goes."""
 

@@ -7,9 +7,9 @@ the names of the attributes, except ``from`` and ``to``, which are `start` and `
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
 
+from rigfeed.frozen import frozen
 from rigfeed.keyed import Keyed
 from rigfeed.quantity import Quantity
 
@@ -20,7 +20,7 @@ Origin = Literal["cut", "supplied", "vehicle"]
 FORMAT = 1
 
 
-@dataclass(frozen=True)
+@frozen
 class Job:
     """What the design is for, and the practice it is held against.
 
@@ -37,7 +37,7 @@ class Job:
     note: str | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Vehicle:
     """Facts of the vehicle; what is not known is left out and counted."""
 
@@ -48,7 +48,7 @@ class Vehicle:
     facts: Facts = NONE
 
 
-@dataclass(frozen=True)
+@frozen
 class Zone:
     """A part of the vehicle with one worst air temperature."""
 
@@ -58,7 +58,7 @@ class Zone:
     wet: bool | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Point:
     """A place where cables start, bend or end."""
 
@@ -66,7 +66,7 @@ class Point:
     zone: str | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Run:
     """A measured way between two points. No cable is led over one that is `closed`, unless a route names it.
 
@@ -83,7 +83,7 @@ class Run:
     facts: Facts = NONE
 
 
-@dataclass(frozen=True)
+@frozen
 class Passage:
     """A hole on a run, and what is in it already. `bore` is that of the grommet or gland as it is fitted."""
 
@@ -96,7 +96,7 @@ class Passage:
     facts: Facts = NONE
 
 
-@dataclass(frozen=True)
+@frozen
 class Node:
     """A device. `settings` are the keys of its part kind, kept as written until the part is known."""
 
@@ -107,7 +107,7 @@ class Node:
     facts: Facts = NONE
 
 
-@dataclass(frozen=True)
+@frozen
 class Conductor:
     """One cable with one or more cores. `start` and `end` name one terminal per core.
 
@@ -133,7 +133,7 @@ class Conductor:
     to_facts: Facts = NONE
 
 
-@dataclass(frozen=True)
+@frozen
 class State:
     """What is keyed, idle or off, the engine, the air, and the charge of batteries."""
 
@@ -144,7 +144,7 @@ class State:
     start: Keyed[Quantity] = NONE
 
 
-@dataclass(frozen=True)
+@frozen
 class Step:
     """A state and how long it lasts."""
 
@@ -152,7 +152,7 @@ class Step:
     time: Quantity
 
 
-@dataclass(frozen=True)
+@frozen
 class Duty:
     """A timeline of states."""
 
@@ -160,7 +160,7 @@ class Duty:
     steps: tuple[Step, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Deviation:
     """A finding that a person accepted, with the reason and a name."""
 
@@ -171,7 +171,7 @@ class Deviation:
     on: str | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Design:
     """One vehicle and one installation, as written."""
 

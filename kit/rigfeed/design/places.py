@@ -10,17 +10,17 @@ import bisect
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from rigfeed.files import BOM
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 
 DEEPEST = 64  # keys of a path; a hostile text may have a hundred thousand, and each mark holds all in front of it
 Keys = tuple[str | int, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Mark:
     """Something with a path in a text.
 

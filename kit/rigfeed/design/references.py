@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from rigfeed.errors import InputError, Place, UnknownName
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 
 Gone = Literal["clear", "remove"]
@@ -35,7 +35,7 @@ PATTERNS: tuple[tuple[tuple[str, ...], str, Gone, int], ...] = (
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class Reference:
     """A value at `path` (or the last key of `path`) that names `id` in `collection`.
 

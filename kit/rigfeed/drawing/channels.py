@@ -7,8 +7,9 @@ further left decides whether their lines cross, and whether one's level piece wo
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from rigfeed.frozen import frozen
 
 OVERLAP = 1000  # what lines on each other cost, in crossings
 PASSES = 6
@@ -16,7 +17,7 @@ CLOSE_MM = 0.01
 CLEAR_MM = 1.5  # between the ends of two upright pieces on one track
 
 
-@dataclass(frozen=True)
+@frozen
 class Jump:
     """A line through the channel, from its height on the left to that on the right [mm]."""
 
@@ -30,7 +31,7 @@ class Jump:
         return min(self.left, self.right), max(self.left, self.right)
 
 
-@dataclass(frozen=True)
+@frozen
 class Tracks:
     """The track of every line that turns, from the left, and how many there are."""
 

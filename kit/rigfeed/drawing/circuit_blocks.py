@@ -18,6 +18,7 @@ from rigfeed.drawing.marks import Mark, marks_row, marks_width
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Circle, Item, Lettering, Line, Point, Symbol
 from rigfeed.drawing.symbols import PEN, SYMBOLS, ends
+from rigfeed.frozen import frozen
 from rigfeed.installation import PlacedNode
 
 GRID = 3.5
@@ -36,7 +37,7 @@ WORDS_MM = 3.15  # over and under a wire, for its words
 SIGNS = {"pos": "+", "neg": "−", "in-pos": "in +", "in-neg": "in −", "out-pos": "out +", "out-neg": "out −"}
 
 
-@dataclass(frozen=True)
+@frozen
 class Slot:
     """Where a wire (its number) meets a block on one side (0 left, 1 right), and at which terminal."""
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidCore
 from rigfeed.papers.places import natural
 from rigfeed.parts.interfaces import (
@@ -22,7 +23,7 @@ from rigfeed.parts.interfaces import (
 Natural = tuple[tuple[int, str], ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Wire:
     """One line of the diagram: a core of a conductor, or a whole coaxial cable. Drawn from its `left` to its `right`
     terminal; `forward` where that is also from its start to its end.
@@ -47,7 +48,7 @@ class Wire:
         return self.left.partition(".")[0], self.right.partition(".")[0]
 
 
-@dataclass(frozen=True)
+@frozen
 class Graph:
     """The wires in the order of their ids, each of them leading to the right, the wires that join a node to itself, and
     how each node sorts among all."""

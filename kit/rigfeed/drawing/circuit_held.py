@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rigfeed.drawing.circuit_blocks import Block
 from rigfeed.drawing.circuit_graph import Graph, back
@@ -22,13 +22,14 @@ from rigfeed.drawing.circuit_layout import Before, Layout, reaches
 from rigfeed.drawing.lanes import span
 from rigfeed.drawing.layers import Columns, column_of, kept
 from rigfeed.drawing.scene import Point
+from rigfeed.frozen import frozen
 
 ROUNDS = 6
 CLOSE_MM = 0.5  # nearer than this it is where it was put
 Key = tuple[int, int]  # a column as it was, and which of those that it is split into
 
 
-@dataclass(frozen=True)
+@frozen
 class Plan:
     """The wires, what stands in which column, and how each node is drawn."""
 
@@ -108,7 +109,7 @@ def _moved(
     return remake(wiring, columns), Before(inside, tops, frozenset(wanted))
 
 
-@dataclass(frozen=True)
+@frozen
 class _Passing:
     """How high the lines pass the columns on their way: as before, those of a node that moves straight from end to end.
 

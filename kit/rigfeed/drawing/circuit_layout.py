@@ -19,6 +19,7 @@ from rigfeed.drawing.layers import Columns, Edge, arranged, crossings, ranked
 from rigfeed.drawing.levels import Extent, levelled
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Point
+from rigfeed.frozen import frozen
 
 TRACK_MM = 2.0
 CHANNEL_MM = 2.5  # left and right of the tracks
@@ -46,7 +47,7 @@ class Layout:
         return united(self.areas.values())
 
 
-@dataclass(frozen=True)
+@frozen
 class Before:
     """An earlier layout to stay close to: the height of every station in its lane and the top of every lane [mm].
     Stations that are `held` were put where they are by a person."""

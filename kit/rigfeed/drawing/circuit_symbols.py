@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import PlacedNode
 from rigfeed.network.elements import BODY, Diode, Element, Switch
 from rigfeed.parts.interfaces import (
@@ -23,7 +23,7 @@ Form = Literal["inline", "upright", "bar", "mast", "box"]
 VEHICLE_DASH = (1.6, 0.8, 0.3, 0.8)
 
 
-@dataclass(frozen=True)
+@frozen
 class Look:
     """The form of a node with its symbol; `terminals` are the two of an inline or upright one; `on_body` are terminals
     that the part itself joins to the body."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rigfeed.drawing.circuit_graph import Wire
 from rigfeed.drawing.font import cut, plain, width_mm, wrap
@@ -12,6 +11,7 @@ from rigfeed.drawing.marks import Mark, marks_row, marks_width
 from rigfeed.drawing.scene import Item, Lettering, Line, Point, Symbol
 from rigfeed.drawing.symbols import PEN
 from rigfeed.errors import RigfeedError
+from rigfeed.frozen import frozen
 from rigfeed.installation import LaidConductor, PlacedNode
 from rigfeed.parts.interfaces import FeederType, Joint, LoadDevice, ProtectiveDevice, SourceDevice
 from rigfeed.quantity import System, show
@@ -28,7 +28,7 @@ ABOVE_MM, BELOW_MM = 1.05, 2.5  # base lines over and under a wire
 MARK_MM = 2.1  # the middle of a mark over it
 
 
-@dataclass(frozen=True)
+@frozen
 class Figures:
     """What a study says of one state; nothing where no state is asked for."""
 
@@ -80,7 +80,7 @@ def _text(text: str, *, bold: bool = False) -> Lettering:
     return Lettering((0.0, 0.0), text, TEXT_MM, "middle", bold=bold)
 
 
-@dataclass(frozen=True)
+@frozen
 class WireWords:
     """What stands over and under a wire, with the marks of its findings in front."""
 

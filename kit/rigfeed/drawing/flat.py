@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rigfeed.drawing.font import plain
 from rigfeed.drawing.scene import Circle, Group, Item, Lettering, Line, Scene, Symbol
 from rigfeed.drawing.symbols import strokes
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 
 
-@dataclass(frozen=True)
+@frozen
 class Primitive:
     """One stroke or text in millimetres on the page; `subject` is that of the innermost group, None outside of all.
 

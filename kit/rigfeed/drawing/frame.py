@@ -9,7 +9,6 @@ and the page says so.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from rigfeed.assess import Assessment
 from rigfeed.cautions import CAUTIONS
@@ -18,6 +17,7 @@ from rigfeed.drawing.legend import Legend, legend
 from rigfeed.drawing.marks import Mark
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Item, Lettering, Line, Scene, moved
+from rigfeed.frozen import frozen
 from rigfeed.papers.paper import Page, Wanted
 from rigfeed.papers.write import job_line
 
@@ -36,7 +36,7 @@ FOOT = 7.0
 LEGEND_SHARE = 0.25  # of the height of the page
 
 
-@dataclass(frozen=True)
+@frozen
 class Content:
     """What is drawn, at its natural size: from (0, 0) to `width_mm` and `height_mm`, with letters of `TEXT_MM` and
     more. `note` is a line for the reader, such as which state the figures belong to. Positions of a person count in

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from rigfeed.drawing.font import cut, plain, wrap
 from rigfeed.drawing.marks import GAP, SIZE, Mark, mark_width, marks_row
 from rigfeed.drawing.places import TOUCH_MM
 from rigfeed.drawing.scene import Group, Item, Lettering, Point
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 from rigfeed.quantity import System
 
@@ -24,7 +24,7 @@ MOST_LINES = 8  # of what a finding says
 _SENTENCES = re.compile(r"(?<=[.?!]) (?=[A-Z])")
 
 
-@dataclass(frozen=True)
+@frozen
 class Legend:
     """The legend laid out: from (0, 0) to the right and down."""
 

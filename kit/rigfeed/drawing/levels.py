@@ -14,12 +14,13 @@ from itertools import pairwise
 from types import MappingProxyType
 
 from rigfeed.drawing.layers import Columns
+from rigfeed.frozen import frozen
 
 ROUNDS = 8
 HELD = 1e6  # the weight of a place given by hand
 
 
-@dataclass(frozen=True)
+@frozen
 class Extent:
     """What a station takes above and below its own height [mm]."""
 

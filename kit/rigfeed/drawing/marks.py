@@ -6,12 +6,12 @@ An error is a filled square, a warning a triangle, an advice a circle: shapes th
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from rigfeed.checks.check import Finding
 from rigfeed.drawing.font import CAPITAL, plain, width_mm
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Circle, Group, Ink, Lettering, Line, Point
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 
 SIZE = 3.0  # mm, height and least width of a mark
@@ -20,7 +20,7 @@ NUMBER_MM = 2.5
 GAP = 0.6
 
 
-@dataclass(frozen=True)
+@frozen
 class Mark:
     """A finding with its number in this picture."""
 

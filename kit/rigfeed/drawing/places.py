@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
 from rigfeed.drawing.scene import Point
+from rigfeed.frozen import frozen
 
 CELL_MM = 8.0
 TOUCH_MM = 1e-6  # rectangles that share an edge do not cover each other
 
 
-@dataclass(frozen=True)
+@frozen
 class Box:
     """A rectangle on the page, its sides along those of the page [mm]."""
 

@@ -17,17 +17,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from rigfeed.design.model import Design
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Point
+from rigfeed.frozen import frozen
 
 Collection = Literal["points", "nodes"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Positions:
     """Positions of things by id, as shares of width and height (0..1), and the names whose entry cannot be read."""
 

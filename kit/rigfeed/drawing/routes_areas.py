@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from rigfeed.drawing.boxes import united
@@ -13,6 +12,7 @@ from rigfeed.drawing.positions import Positions
 from rigfeed.drawing.routes_grid import Arrangement, Block
 from rigfeed.drawing.routes_pieces import Piece
 from rigfeed.drawing.scene import Point
+from rigfeed.frozen import frozen
 
 GRID_MM = 2.0  # of the ways
 BELOW_MM = 18.0  # from row to row, with room for the label of a run that leads down
@@ -23,7 +23,7 @@ MOST_JOINED = 40  # points of a zone whose areas are put together by trying pair
 MOST_RINGS = 60  # of places that are tried around the one that is wanted
 
 
-@dataclass(frozen=True)
+@frozen
 class Area:
     """A zone, or a part of it, on the paper; `title` is the upper strip of it, where its name stands."""
 
@@ -33,7 +33,7 @@ class Area:
     points: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Ground:
     """The room with the boxes of the points, all on the grid."""
 

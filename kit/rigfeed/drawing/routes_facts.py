@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidPassage, LaidZone, PlacedNode, node_of
 from rigfeed.papers.places import natural, walk
 from rigfeed.studies.bundles import BUNDLES
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 _NUMBERED = re.compile(r"(.*?)([0-9]+)")
 
 
-@dataclass(frozen=True)
+@frozen
 class Place:
     """A point with the devices at it, and the conductors that do not leave it."""
 
@@ -29,7 +29,7 @@ class Place:
     staying: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Way:
     """A run with the conductors on it and the diameter of their bundle, 0 without any; None where nobody knows it.
     `beside_m` is how far it is from what it passes."""
@@ -45,7 +45,7 @@ class Way:
     beside_m: tuple[tuple[str, float], ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Plan:
     """All of it, each by id in the order of names; `loose` are conductors that lie on no run, with what they lead to,
     `lost` the devices that stand nowhere. The points in `order` are in the order in which one walks past them."""

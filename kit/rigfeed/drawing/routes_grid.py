@@ -9,9 +9,9 @@ each time.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from rigfeed.drawing.routes_facts import Plan
+from rigfeed.frozen import frozen
 from rigfeed.papers.places import natural
 
 CELL_MM = (64.0, 44.0)  # what a point takes with the way to the next one, roughly
@@ -20,7 +20,7 @@ LEVEL_FROM = 0.8  # how much smaller a picture may be for the sake of reading it
 Cell = tuple[int, int]
 
 
-@dataclass(frozen=True)
+@frozen
 class Block:
     """Points of one zone that hang together, the first of them the nearest to the battery."""
 
@@ -28,7 +28,7 @@ class Block:
     points: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Arrangement:
     """The column and the row of every point, and the blocks."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from rigfeed.drawing.places import Box, Taken, line_boxes
 from rigfeed.drawing.routes_pieces import Piece
 from rigfeed.drawing.scene import Item, Line, Point
+from rigfeed.frozen import frozen
 
 ROOMS_MM = (34.0, 26.0, 46.0, 20.0)  # widths that the label of a run is tried with
 HOLE_ROOMS_MM = (20.0, 26.0, 14.0, 40.0)
@@ -18,7 +18,7 @@ FAR_MM = 44.0  # as far as a thin line may lead
 LEADER_MM = 0.18
 
 
-@dataclass(frozen=True)
+@frozen
 class Spread:
     """A label in its place, with the line that leads to it, if one does."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from rigfeed.drawing.font import ASCENT, DESCENT, cut, plain, width_mm, wrap
 from rigfeed.drawing.marks import SIZE, Mark, marks_row, marks_width
 from rigfeed.drawing.routes_facts import Place, Way, spans
 from rigfeed.drawing.scene import Group, Item, Lettering, Point, moved
+from rigfeed.frozen import frozen
 from rigfeed.installation import LaidPassage, LaidZone, PlacedNode
 from rigfeed.path import Path
 from rigfeed.quantity import System, show
@@ -24,7 +24,7 @@ MARKS_MM = SIZE + 1.4
 Marks = Mapping[Path, tuple[Mark, ...]]
 
 
-@dataclass(frozen=True)
+@frozen
 class Piece:
     """Items from (0, 0) to the right and downwards."""
 

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Point
+from rigfeed.frozen import frozen
 
 BEND, CROSSING = 8.0, 14.0  # in steps of the grid
 BESIDE = 0.7  # for each step beside another way
@@ -26,7 +26,7 @@ LEVEL, UPRIGHT = 0, 1
 Node = tuple[int, int]
 
 
-@dataclass(frozen=True)
+@frozen
 class Port:
     """Where a way may leave a box: a node of the grid outside, the point on the side, and the direction."""
 

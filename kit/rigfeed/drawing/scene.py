@@ -8,9 +8,10 @@ suffice to read everything.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 
 if TYPE_CHECKING:
@@ -22,7 +23,7 @@ Anchor = Literal["start", "middle", "end"]
 Turn = Literal[0, 90, 180, 270]
 
 
-@dataclass(frozen=True)
+@frozen
 class Line:
     """A line through points. A closed one may be filled. `dash` is lengths of line and gap in turn [mm]."""
 
@@ -34,7 +35,7 @@ class Line:
     fill: Ink | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Circle:
     """A circle around a point."""
 
@@ -45,7 +46,7 @@ class Circle:
     fill: Ink | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Lettering:
     """One line of text. `at` is on its base line, at the end or in the middle as `anchor` says; `size_mm` is that of
     the font (the height of its em square). `turn` is clockwise [deg]."""
@@ -59,7 +60,7 @@ class Lettering:
     turn: Turn = 0
 
 
-@dataclass(frozen=True)
+@frozen
 class Symbol:
     """A symbol of the library by name, with its origin at a point, turned clockwise [deg], `scale` times its size."""
 
@@ -70,7 +71,7 @@ class Symbol:
     scale: float = 1.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Group:
     """What belongs to one subject of the design: it is selected, explained and, where `movable`, dragged as one.
 
@@ -87,7 +88,7 @@ class Group:
 Item = Line | Circle | Lettering | Symbol | Group
 
 
-@dataclass(frozen=True)
+@frozen
 class Scene:
     """A page with what is drawn on it, in painting order. Positions of a person (`rigfeed.drawing.positions`) count in
     `room`."""

@@ -7,18 +7,19 @@ of a symbol stay upright, however it is turned.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import cos, pi, sin
 
 from rigfeed.drawing.boxes import item_box, turned, united
 from rigfeed.drawing.places import Box
 from rigfeed.drawing.scene import Circle, Ink, Lettering, Line, Point, Symbol
+from rigfeed.frozen import frozen
 
 Stroke = Line | Circle | Lettering
 PEN = 0.35  # mm
 
 
-@dataclass(frozen=True)
+@frozen
 class Shape:
     """A symbol seen from its origin; `ends` are where wires meet it."""
 

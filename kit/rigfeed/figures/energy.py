@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rigfeed.figures.figure import Axis, Dots, Figure, Mark, Shape
+from rigfeed.frozen import frozen
 from rigfeed.papers.places import natural
 from rigfeed.parts.interfaces import FeederType
 from rigfeed.quantity import System, show
@@ -34,7 +34,7 @@ NOTES = (
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class Strain:
     """One conductor: its core, the share of its limit in percent, None
     where that is not known, what its dot looks like, and a remark."""

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Literal
 
+from rigfeed.frozen import frozen
 from rigfeed.papers.table import nine_digits
 from rigfeed.path import Path
 
@@ -21,7 +21,7 @@ Shape = Literal["dot", "diamond", "cross", "arrow", "ring"]
 Which = Literal["x", "y"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Axis:
     """What is laid off along one side: a quantity in `unit` from `least` to `most`, or a list of `names`.
 
@@ -38,7 +38,7 @@ class Axis:
     beside: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Curve:
     """A line through places. `tag` is the short name that is written at it, `name` says what it is. A "limit" is what
     must not be passed, and is drawn so that it is seen first."""
@@ -50,7 +50,7 @@ class Curve:
     subject: Path | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Band:
     """What lies between two curves. Where `high` has no place it has no upper limit, and no lower one without `low`."""
 
@@ -61,7 +61,7 @@ class Band:
     subject: Path | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Mark:
     """A value on an axis, or a range of values up to `to`."""
 
@@ -72,7 +72,7 @@ class Mark:
     role: Role = "plain"
 
 
-@dataclass(frozen=True)
+@frozen
 class Dots:
     """Places that mean the same, with a shape that tells them from others."""
 
@@ -81,7 +81,7 @@ class Dots:
     shape: Shape = "dot"
 
 
-@dataclass(frozen=True)
+@frozen
 class Figure:
     """A picture of numbers. `subject` is what it is about, where it is about one thing; `note` are sentences below it.
 
@@ -132,7 +132,7 @@ class Figure:
                 yield from (mark.at,) if mark.to is None else (mark.at, mark.to)
 
 
-@dataclass(frozen=True)
+@frozen
 class About:
     """Something that a figure can be made of: the id of a node or a conductor, and words for it. One that is `usual`
     is among the papers; others are made when they are asked for."""

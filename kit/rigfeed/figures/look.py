@@ -3,9 +3,8 @@ tells it from the others where there is no colour."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigfeed.figures.figure import Shape
+from rigfeed.frozen import frozen
 
 SERIES = 5  # colours for one after the other
 HATCHES = ("////", "\\\\\\\\", "....", "----", "xxxx")  # of bands
@@ -13,7 +12,7 @@ DASHES: tuple[tuple[float, ...], ...] = ((), (7.0, 2.0), (2.0, 1.5), (7.0, 2.0, 
 MARKERS: dict[Shape, str] = {"dot": "o", "diamond": "D", "cross": "X", "arrow": ">", "ring": "o"}
 
 
-@dataclass(frozen=True)
+@frozen
 class Look:
     """Colours as ``#rrggbb``. `ink` is written on `paper`, and so is `quiet`; `faint` are the lines of the grid, `area`
     is behind a range. `limit` is for what must not be passed, `series` for everything else, one after the other."""

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from rigfeed.figures.figure import Band, Curve, Figure, Place
+from rigfeed.frozen import frozen
 
 At = Callable[[Place], Place]  # the place on the sheet of a place in the field
 APART = 0.08  # inches between two texts of a row
 
 
-@dataclass(frozen=True)
+@frozen
 class Room:
     """A rectangle [in]."""
 
@@ -54,7 +54,7 @@ def in_rows(centres: Sequence[float], widths: Sequence[float], left: float, righ
     return [found[number] for number in range(len(centres))]
 
 
-@dataclass(frozen=True)
+@frozen
 class Tag:
     """A short text with the places beside which it may stand, best first."""
 

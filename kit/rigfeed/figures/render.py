@@ -12,7 +12,6 @@ import logging
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 from xml.sax.saxutils import escape
 
@@ -22,6 +21,7 @@ from rigfeed.drawing.font import plain
 from rigfeed.errors import RigfeedError
 from rigfeed.figures.figure import Figure
 from rigfeed.figures.look import PRINTED, Look
+from rigfeed.frozen import frozen
 from rigfeed.quantity import System
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ class NoPictures(RigfeedError):
         )
 
 
-@dataclass(frozen=True)
+@frozen
 class Wish:
     """How a figure shall be drawn: its colours, the units of its axes, how wide and (None: as high as it needs) how
     high it is, and what stands above and below it."""

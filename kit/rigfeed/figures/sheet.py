@@ -7,7 +7,6 @@ from the lower left corner, sizes of letters points.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import log10
 from typing import TYPE_CHECKING
 
@@ -21,6 +20,7 @@ from rigfeed.figures.figure import Figure, Mark, Place
 from rigfeed.figures.lettering import Letters
 from rigfeed.figures.placing import Room, dense, in_rows, set_tags, tags_of
 from rigfeed.figures.scales import heading, in_system, tick_names, ticks
+from rigfeed.frozen import frozen
 
 if TYPE_CHECKING:
     from rigfeed.figures.render import Wish
@@ -35,7 +35,7 @@ SWATCH = 10 * MM
 BESIDE = 0.36  # the share of the width that remarks may take
 
 
-@dataclass(frozen=True)
+@frozen
 class Block:
     """Something that takes the whole width: how high it is, and what draws it below a height."""
 

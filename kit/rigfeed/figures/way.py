@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from rigfeed.errors import UnknownName
 from rigfeed.figures.figure import About
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, PlacedNode
 from rigfeed.network.ranges import Floats, Places
 from rigfeed.papers.fuses import greatest_a
@@ -30,7 +30,7 @@ MOST_DEVICES = 4  # of a return that many feeds share, those of the highest rati
 IN_SERIES = 0.9  # a device that sees so much of the current of a wire is in series with it
 
 
-@dataclass(frozen=True)
+@frozen
 class Way:
     """The wires and devices of a figure, from the source on.
 

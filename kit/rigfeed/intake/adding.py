@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping as Table
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from rigfeed.errors import InputError, UnknownName
+from rigfeed.frozen import frozen
 from rigfeed.intake.keeping import Change, catalog_name, catalog_text, changes, keep
 from rigfeed.intake.mapping import Mapping, mapping_file, read_mapping, save_mapping
 from rigfeed.intake.reading import Tell
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from rigfeed.registry import Registry
 
 
-@dataclass(frozen=True)
+@frozen
 class Prepared:
     """A list that was read, the text of the catalog that it would become, and what this changes in the one that is
     there. Nothing is written yet.

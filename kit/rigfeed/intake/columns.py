@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from rigfeed.errors import InputError
+from rigfeed.frozen import frozen
 from rigfeed.intake.declare import Meaning
 from rigfeed.intake.reading import Sheet
 from rigfeed.parts.part import PartKind
@@ -46,7 +46,7 @@ UNIT_OF = {
 LOOKED_AT = 60  # rows at the start, among which the headers are looked for
 
 
-@dataclass(frozen=True)
+@frozen
 class Columns:
     """The headers as printed, the meaning of each ("" for none), and the number of the first row of parts."""
 

@@ -10,10 +10,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from rigfeed.frozen import frozen
+
 Level = Literal["refused", "mark", "left out"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Meaning:
     """A column that suppliers print: its name here, and the words that head it, in small letters, best ones first."""
 
@@ -39,7 +41,7 @@ class Note:
         return f"{self.column}: {self.says}{more}{f'; likely: {self.likely}' if self.likely else ''}"
 
 
-@dataclass(frozen=True)
+@frozen
 class Given:
     """The cells of one row by meaning, and for each what its header (and the mapping) says about unit and basis.
 
@@ -67,7 +69,7 @@ class Given:
         return self.headers.get(meaning, "")
 
 
-@dataclass(frozen=True)
+@frozen
 class Reading:
     """The cells of a row as its kind's schema takes them, and what there is to say about them."""
 
@@ -75,7 +77,7 @@ class Reading:
     notes: tuple[Note, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Intake:
     """How a kind reads its suppliers' lists: the columns they print, and the reading of a row.
 

@@ -7,11 +7,11 @@ import io
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from rigfeed.errors import InputError, Place
 from rigfeed.files import replace_file
+from rigfeed.frozen import frozen
 from rigfeed.intake.plain import id_of
 from rigfeed.intake.taking import Outcome, Taken
 from rigfeed.parts.catalog import LocalFile, Row, each_row
@@ -68,7 +68,7 @@ def _source(taken: Taken, outcome: Outcome, file: str, day: str) -> str:
     return f"{before}{file} row {outcome.line}, sha256 {taken.sha256[:12]}, read {day}{marks}"
 
 
-@dataclass(frozen=True)
+@frozen
 class Change:
     """A part that a new list adds, removes or changes; `cells` maps a column to (old, new)."""
 
@@ -118,7 +118,7 @@ def _key(row: Row) -> str:
     return f"{row.kind}:{row.id.lower()}"
 
 
-@dataclass(frozen=True)
+@frozen
 class _Text:
     """A catalog that is not written yet."""
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 
+from rigfeed.frozen import frozen
 from rigfeed.intake.numbers import figures
 
 LONGEST_FORMAT = 200  # characters that are looked at
@@ -24,7 +24,7 @@ _PIECE = re.compile(
 _SHOWN = re.compile(r"(\D*?)[-+\u2212]?\d(?:[\d.,'\u2019 \u00a0\u202f]*\d)?(?:E[-+]?\d+)?(\D*)", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
+@frozen
 class Look:
     """How a cell shows its number: times `factor`, between two texts; or as a day."""
 

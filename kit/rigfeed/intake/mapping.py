@@ -5,16 +5,17 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Mapping as Table
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, field
 from pathlib import Path
 
 from rigfeed.errors import InputError, Place
 from rigfeed.files import read_bytes, replace_file
+from rigfeed.frozen import frozen
 
 MOST_BYTES = 2**18
 
 
-@dataclass(frozen=True)
+@frozen
 class Mapping:
     """`columns` gives headers their meaning ("" for none); `treat` says what to take a column as where neither cell nor
     header does: ``size = "awg"``, ``ohm = "ohm/km"``, ``price = "per m"``; `set` is what goes into every row.

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
+
+from rigfeed.frozen import frozen
 
 NUMBER = r"(?:\d{1,3}(?:[.,'\u00a0\u202f]\d{3})+(?:[.,]\d+)?(?!\d)|\d+[.,]\d+|\d+|[.,]\d+)"
 _NUMBER = re.compile(NUMBER)
@@ -14,7 +15,7 @@ _CLEAR_POINT = re.compile(r"(?<![\d.,])(?:\d*\.(?:\d{1,2}|\d{4,})|0\.\d+|\d{1,3}
 _EITHER = re.compile(r"[1-9]\d{0,2}([.,])\d{3}")
 
 
-@dataclass(frozen=True)
+@frozen
 class Figure:
     """A number of a cell; `other` is what it would be with its separator read the other way, if nothing tells."""
 

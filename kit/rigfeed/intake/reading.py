@@ -7,10 +7,10 @@ import csv
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 
 from rigfeed.errors import InputError
 from rigfeed.files import BOM
+from rigfeed.frozen import frozen
 
 Tell = Callable[[float, str], None]
 
@@ -27,7 +27,7 @@ _GAP = re.compile(r"\t|\s{2,}")
 _RULE = re.compile(r"[-=+:_|\s]+")
 
 
-@dataclass(frozen=True)
+@frozen
 class Sheet:
     """The rows of a list with the line (or row) of each, and how it was read."""
 

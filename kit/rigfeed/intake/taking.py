@@ -11,6 +11,7 @@ from typing import Any, Literal, TypeVar, get_args
 
 from rigfeed.errors import InputError, UnknownName
 from rigfeed.fields import PART_KEY
+from rigfeed.frozen import frozen
 from rigfeed.intake.columns import COMMON, Columns, find_columns, meanings_of
 from rigfeed.intake.declare import Given, Note, Reading
 from rigfeed.intake.mapping import Mapping
@@ -46,7 +47,7 @@ class Outcome:
         return "refused" if "refused" in levels else "taken with a mark" if "mark" in levels else "taken"
 
 
-@dataclass(frozen=True)
+@frozen
 class Taken:
     """A whole list as read: how, what its columns were taken for, and what became of each row."""
 

@@ -6,17 +6,17 @@ that the same numbers are added in the same order whatever the number of samples
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.network import Network, joined, pairs
 from rigfeed.network.ranges import KINDS, Flags, Floats, Kind, Places
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Sums:
     """Adds signed columns of an array into target positions: ``out[:, target] = sum of sign * columns[:, source]``."""
 
@@ -39,7 +39,7 @@ class Sums:
         return np.add.reduceat(columns[:, self.source] * self.sign, self.start, axis=1)
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Circuit:
     """The branches of a network and where each one enters the nodal equations and their Jacobian.
 

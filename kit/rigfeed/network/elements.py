@@ -9,8 +9,9 @@ by using one net, not by a vanishing resistance that would cost the solution its
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from rigfeed.frozen import frozen
 
 BODY = "body"
 LEAST_OHM = 1e-6
@@ -18,7 +19,7 @@ LEAST_OHM = 1e-6
 SinkKind = Literal["current", "power", "resistance"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Resistor:
     """A conductor, a joint, a fuse: ``ohm_20 * (1 + alpha * (temperature - 20 degC))``."""
 
@@ -30,7 +31,7 @@ class Resistor:
     temperature_c: float = 20.0
 
 
-@dataclass(frozen=True)
+@frozen
 class Source:
     """An EMF behind a resistance: ``v = emf_v - ohm * i`` while ``i <= limit_a``, constant current beyond.
 
@@ -45,7 +46,7 @@ class Source:
     limit_a: float = math.inf
 
 
-@dataclass(frozen=True)
+@frozen
 class Sink:
     """A load: constant current [A], constant power [W] or constant resistance [ohm]; `value` in that unit.
 
@@ -61,7 +62,7 @@ class Sink:
     restart_v: float | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Converter:
     """Direct current to direct current, one way, its sides isolated from each other.
 
@@ -84,7 +85,7 @@ class Converter:
     restart_v: float | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Diode:
     """A one-way element: ``v = drop_v + ohm * i`` forward, no current backward."""
 
@@ -95,7 +96,7 @@ class Diode:
     ohm: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Switch:
     """A contact that a voltage moves: closes at or above `close_v`, opens below `open_v`, stays as it was between.
 

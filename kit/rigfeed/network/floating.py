@@ -13,11 +13,11 @@ exactly, not beside them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.circuit import Circuit
 from rigfeed.network.descent import length_of
 from rigfeed.network.laws import Flows, Law, Point
@@ -33,7 +33,7 @@ _TRACE_V = 1e-20
 _HARDLY_V = 1e-18  # a shift that no current could show
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class _Afloat:
     """The groups of nets that nothing holds, for the samples that have any.
 
@@ -183,7 +183,7 @@ def _noise_v(shift: Floats) -> Floats:
     return noise
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class _Springs:
     """A convex function of the shifts, quadratic where no bound begins or ends to press."""
 

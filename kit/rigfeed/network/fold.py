@@ -6,10 +6,9 @@ the voltages run away in one direction, and the load that loses most of its powe
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.laws import Point
 from rigfeed.network.newton import Task, corrected, operates, step_of
 from rigfeed.network.ranges import Flags, Floats, somewhere
@@ -23,7 +22,7 @@ _GONE = 1e-4  # of the voltage without load: nothing left
 _TIE = 1e-6  # loads this near to each other are alike, and the first by name is taken
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Raised:
     """Where raising the loads led: the fraction reached, the potentials there, and whether that is all of the load."""
 

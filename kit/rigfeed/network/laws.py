@@ -11,11 +11,11 @@ runs from 0 to 1 when all loads are raised together.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.circuit import Circuit
 from rigfeed.network.parts import Parts
 from rigfeed.network.ranges import Flags, Floats, hot_ohm
@@ -25,7 +25,7 @@ _EDGE_A = 1e-10  # a corner of a characteristic counts as conducting: there the 
 _EDGE_RELATIVE = 1e-14
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Law:
     """The numbers of all branches, each of shape (samples, branches); of converters (samples, converters)."""
 
@@ -44,7 +44,7 @@ class Law:
         return Law(*(array[rows] for array in vars(self).values()))
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Point:
     """Potentials as the sum of two numbers, so that the small voltage of a low resistance keeps all its digits [V]."""
 
@@ -62,7 +62,7 @@ class Point:
         return Point(self.volt[rows], self.rest[rows])
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Flows:
     """The branches at one point: voltage, current, its derivative, and whether the clip leaves it as it is.
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import cast
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.elements import Element, Sink, SinkKind, Source, Switch
 from rigfeed.network.errors import NetworkError
 from rigfeed.network.ranges import KINDS, Kind, Places, check, gathered
@@ -24,7 +24,7 @@ ENDS: dict[Kind, tuple[str, ...]] = {
 _SINK_KINDS: tuple[SinkKind, ...] = ("current", "power", "resistance")
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Network:
     """One topology. Everything is sorted by name, so that the order in which elements came changes nothing.
 

@@ -8,11 +8,12 @@ operating root from above (`operating`); `operates` proves that it did.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.circuit import Circuit
 from rigfeed.network.descent import length_of
 from rigfeed.network.floating import brought_down
@@ -31,7 +32,7 @@ _LEAK_RELATIVE = 1e-10
 LEAST_V = 1e-9  # below it a load has no voltage
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Task:
     """One topology with the numbers of its samples, ready to be solved.
 
@@ -158,7 +159,7 @@ def corrected(task: Task, start: Point, load: Floats) -> tuple[Point, Flags]:
     return _walk(task, start, load, _PATIENCE, _damped, patience=1)
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class _Stride:
     """A Newton step that is about to be made."""
 

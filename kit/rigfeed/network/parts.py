@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.circuit import Circuit
 from rigfeed.network.network import pairs
 from rigfeed.network.ranges import Flags, Places
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Parts:
     """The conducting parts of a network, for each sample.
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from rigfeed.frozen import frozen
 from rigfeed.network.elements import LEAST_OHM, Converter, Diode, Element, Resistor, Sink, Source, Switch
 from rigfeed.network.errors import NetworkError
 
@@ -28,7 +28,7 @@ KINDS: dict[Kind, type[Element]] = {
 }
 
 
-@dataclass(frozen=True)
+@frozen
 class Range:
     """What a number may be, in the unit of its name. Infinity only where it is itself a bound that says so."""
 

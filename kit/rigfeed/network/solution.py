@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.circuit import Circuit
 from rigfeed.network.network import Network
 from rigfeed.network.ranges import Flags, Floats, Places
@@ -21,7 +21,7 @@ from rigfeed.network.values import Values
 _LEAST_THROUGHPUT_W = 1e-3  # a network at rest has no power to compare an error with
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Answer:
     """One state of the network in every sample.
 
@@ -154,7 +154,7 @@ class Answer:
         return self.network.names["converter"].index(name)
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Solution:
     """Both answers, and what is wrong in each sample.
 

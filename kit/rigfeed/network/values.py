@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import Any, cast
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from rigfeed.frozen import frozen
 from rigfeed.network.elements import Switch
 from rigfeed.network.errors import NetworkError
 from rigfeed.network.network import Network
@@ -21,7 +22,7 @@ FLAGS: dict[str, tuple[Kind, str]] = {  # yes or no, each: where it belongs, how
 }
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Values:
     """The numbers of all elements, in the units of their names; the elements themselves say what each one means.
 

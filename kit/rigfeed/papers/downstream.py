@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, PlacedNode, node_of
 from rigfeed.papers.places import natural
 from rigfeed.parts.interfaces import LoadDevice, ProtectiveDevice, SourceDevice
@@ -19,7 +20,7 @@ class _Side:
     conductors: set[str] = field(default_factory=set)
 
 
-@dataclass(frozen=True)
+@frozen
 class Downstream:
     """`consumers` are loads and the inputs of converters; `conductors` those up to the next protective devices.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from rigfeed.frozen import frozen
 from rigfeed.papers.layout import TITLE_PT, Grid, line_count, row_height_pt
 from rigfeed.papers.look import look
 from rigfeed.papers.sheet import Surround, block, paragraph, print_setup, put_text, tall
@@ -20,7 +20,7 @@ HEADINGS = ("sheet", "what for", "rows")
 SPANS = ((0, 0), (1, 2), (3, 3))  # first and last column of each
 
 
-@dataclass(frozen=True)
+@frozen
 class Front:
     """What stands on the first sheet: a title, and facts of a name and a text; an empty text is a line to write on.
 
@@ -33,7 +33,7 @@ class Front:
     name: str = "Title block"
 
 
-@dataclass(frozen=True)
+@frozen
 class _Place:
     """A text in some columns next to each other, `first` to `last` from 0."""
 

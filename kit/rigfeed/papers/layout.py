@@ -11,9 +11,9 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from rigfeed.frozen import frozen
 from rigfeed.papers.letters import plain_lines, visible
 from rigfeed.papers.table import Cell, Table, cells, headings
 from rigfeed.quantity import System, three_digits
@@ -48,7 +48,7 @@ _WIDTHS = {
 _BREAKS = re.compile(r"(?<=[^\W\d]-)(?=[^\W\d])")  # between letters, after the hyphen
 
 
-@dataclass(frozen=True)
+@frozen
 class Sheet:
     """A printing paper, upright: its number in the format and its size [mm]."""
 
@@ -60,7 +60,7 @@ class Sheet:
 PAPERS: dict[Paper, Sheet] = {"A4": Sheet(9, 210.0, 297.0), "Letter": Sheet(1, 215.9, 279.4)}
 
 
-@dataclass(frozen=True)
+@frozen
 class Grid:
     """The measures of one sheet.
 

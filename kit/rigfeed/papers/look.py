@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
+from rigfeed.frozen import frozen
 from rigfeed.papers.layout import TEXT_PT, TITLE_PT
 
 if TYPE_CHECKING:
@@ -15,7 +15,7 @@ FONT = "Arial"  # asked for by name; a machine without it has another sans-serif
 BLACK, GREY = "FF000000", "FF808080"
 
 
-@dataclass(frozen=True)
+@frozen
 class Look:
     """Fonts, rules and alignments, made once: a workbook stores each of them once and cells refer to it."""
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING, Any
 
 from rigfeed.checks.offers import number
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidPassage
 from rigfeed.papers.cutlist import whole_length_m
 from rigfeed.papers.paper import Paper
@@ -29,7 +30,7 @@ CENT = Decimal("0.01")
 SLEEVE_MM = Threshold("sleeve.length", "mm", "length of a sleeve over the barrel and the insulation behind it")
 
 
-@dataclass(frozen=True)
+@frozen
 class Need:
     """A part and how much of it: metres of cables and conduits, pieces of all else.
 

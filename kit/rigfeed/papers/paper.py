@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Any, Literal
 
+from rigfeed.frozen import frozen
 from rigfeed.papers.table import Table
 from rigfeed.quantity import System
 from rigfeed.view import Study
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 Page = Literal["A4", "A3", "A2", "A1", "A0", "Letter"]
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Paper:
     """Something to print. `needs` are the studies whose results its content reads from the assessment. Where `wanted`
     says no, it is not printed unless somebody asks for it by name.
@@ -33,7 +34,7 @@ class Paper:
     wanted: Callable[[Assessment], bool] = field(default=lambda assessment: True)
 
 
-@dataclass(frozen=True)
+@frozen
 class Wanted:
     """What a drawing shall show: the figures of one state (by id; None: no figures), on which page (None: the smallest
     on which it can be read)."""
@@ -46,7 +47,7 @@ class Wanted:
 PLAIN = Wanted()
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Drawing:
     """A paper that is a picture."""
 
@@ -56,7 +57,7 @@ class Drawing:
     needs: tuple[Study[Any], ...] = ()
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Plot:
     """A paper that is a figure: curves, bands and dots between two axes.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Literal
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidEnd, PlacedNode
 from rigfeed.papers.places import by_id, natural
 from rigfeed.parts.interfaces import Accessory, EndFitting, FeederType
@@ -13,7 +13,7 @@ from rigfeed.parts.interfaces import Accessory, EndFitting, FeederType
 Side = Literal["from", "to"]
 
 
-@dataclass(frozen=True)
+@frozen
 class Piece:
     """What ends a conductor at one side: one core with its fitting, or all cores of a feeder with their one connector.
 

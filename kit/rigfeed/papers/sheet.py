@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from rigfeed.frozen import frozen
 from rigfeed.papers.layout import (
     FREE_PT,
     MARGIN_MM,
@@ -44,7 +44,7 @@ FOOTER_TITLE, FOOTER_JOB = 0.24, 0.44
 _ESCAPE = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 
 
-@dataclass(frozen=True)
+@frozen
 class Surround:
     """What a sheet says around its table, and on which paper."""
 

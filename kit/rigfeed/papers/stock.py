@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation
 from rigfeed.papers.cutlist import whole_length_m
 from rigfeed.papers.materials import Need, bill, needs, used_looms
@@ -27,7 +28,7 @@ NO_STOCK_NOTE = (
 Cuts = Mapping[str, Sequence[Cut]]  # what is cut of a part, by its key
 
 
-@dataclass(frozen=True)
+@frozen
 class Supply:
     """A need with what the stock gives of it: of lengths by a cutting, of all else so many pieces."""
 

@@ -4,11 +4,11 @@ an assumption, in the order in which one walks round the vehicle."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rigfeed.checks.facts import End, OpenQuestion, Subject, all_subjects, open_questions
 from rigfeed.design.model import Run
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidPassage, PlacedNode
 from rigfeed.measure import Measure
 from rigfeed.papers.paper import Paper
@@ -48,7 +48,7 @@ _MEASURING = (
 )
 
 
-@dataclass(frozen=True)
+@frozen
 class Line:
     """One question at one place, the things that it is about, and the checks that wait for the answer; of something to
     be measured, what is assumed until then."""

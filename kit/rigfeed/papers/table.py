@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal
 
+from rigfeed.frozen import frozen
 from rigfeed.quantity import UNITS, System, convert, shown_in
 
 Cell = str | float | int | None
@@ -17,7 +17,7 @@ Cell = str | float | int | None
 _SYMBOL = {"temperature difference": "K"}  # where the name of a unit is not what people write
 
 
-@dataclass(frozen=True)
+@frozen
 class Column:
     """One column. `unit` is the base unit of its numbers; a writer converts and names the unit in the heading.
 
@@ -38,7 +38,7 @@ class Column:
     bold: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class Table:
     """A paper that is a table. Numbers are in the base unit of their column; None is an empty cell.
 

@@ -10,19 +10,19 @@ import csv
 import importlib.resources
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path as FilePath
 
 from rigfeed.errors import CatalogError, FileProblem, Place
 from rigfeed.fields import PART_KEY
 from rigfeed.files import read_bytes
+from rigfeed.frozen import frozen
 
 MOST_BYTES = 64 * 2**20
 NAME = re.compile(r"[A-Za-z0-9_-]+")
 LIKE = "write kind:row, for instance cable:thinwall-2.5"
 
 
-@dataclass(frozen=True)
+@frozen
 class Resource:
     """A data file inside an installed package, by name; nothing is imported until it is read."""
 
@@ -54,7 +54,7 @@ class Resource:
         return _decoded(data, self.where)
 
 
-@dataclass(frozen=True)
+@frozen
 class LocalFile:
     """A data file on the disk: beside a design, or a user's own."""
 
@@ -86,7 +86,7 @@ def _decoded(data: bytes, where: str) -> str:
 CatalogFile = Resource | LocalFile
 
 
-@dataclass(frozen=True)
+@frozen
 class Row:
     """One row as it stands in the file: the columns that are not empty."""
 

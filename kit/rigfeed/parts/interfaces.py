@@ -20,20 +20,21 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import Any, ClassVar, Literal
 
 import numpy as np
 
 from rigfeed.errors import UnknownName, shown
 from rigfeed.formula import FloatArray
+from rigfeed.frozen import frozen
 from rigfeed.network.elements import BODY, Element
 from rigfeed.parts.part import Part, Rigid
 
 Case = Literal["operating", "highest", "lowest"]
 Pole = Literal["positive", "negative", "signal", "inner", "shield", "any"]
 
-@dataclass(frozen=True)
+@frozen
 class Terminal:
     """A place on a device where a conductor ends."""
 
@@ -41,7 +42,7 @@ class Terminal:
     pole: Pole = "any"
 
 
-@dataclass(frozen=True)
+@frozen
 class Condition:
     """What a part needs to know to compile itself: its mode, its charge (0..1, None unknown), its air, the engine.
 
@@ -58,7 +59,7 @@ class Condition:
     shields_carry: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class Core:
     """One metal path of a cable: its name, area, resistance at 20 degC and temperature coefficient."""
 
@@ -68,7 +69,7 @@ class Core:
     alpha_per_k: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Surroundings:
     """What decides how much a conductor may carry: its air, how many that carry current lie together, the volts."""
 
@@ -78,7 +79,7 @@ class Surroundings:
     engine_space: bool = False
 
 
-@dataclass(frozen=True)
+@frozen
 class Ampacity:
     """What a conductor may carry for hours [A], and on which basis."""
 
@@ -86,7 +87,7 @@ class Ampacity:
     basis: str
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class ConductorType(Part):
     """A cable. `od_mm` is the diameter over everything; `insulation_c` the class of its insulation."""
 
@@ -120,7 +121,7 @@ class ConductorType(Part):
         return None
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class FeederType(ConductorType):
     """A coaxial cable: characteristic impedance, velocity factor, loss."""
 
@@ -132,7 +133,7 @@ class FeederType(ConductorType):
         """Loss of a matched length [dB]."""
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class EndFitting(Part):
     """What ends a conductor: a ring, a ferrule, a plug. `rigid` is what must pass a hole if it is fitted before."""
 
@@ -141,14 +142,14 @@ class EndFitting(Part):
     strip_mm: float | None = None
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Accessory(Part):
     """Something that belongs to a node rather than being one."""
 
     rigid: Rigid | None = None
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Device(Part):
     """A part that is a node of the graph."""
 
@@ -185,7 +186,7 @@ class Device(Part):
         raise error
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class SourceDevice(Device):
     """Something that feeds. `stores` tells a battery from a generator."""
 
@@ -203,7 +204,7 @@ class SourceDevice(Device):
         return None
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class ConverterDevice(SourceDevice):
     """Direct current to direct current. For whatever hangs on its output it is the source (`poles`); to what feeds it,
     it is a load (`input_poles`) that locks out below `lockout_v`."""
@@ -229,7 +230,7 @@ class ConverterDevice(SourceDevice):
         return ("in-pos", "in-neg")
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class ProtectiveDevice(Device):
     """A fuse or a breaker, rated `rated_a` at up to `rated_v` direct voltage; it can interrupt `breaking_a`."""
 
@@ -261,7 +262,7 @@ class ProtectiveDevice(Device):
         return False
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class LoadDevice(Device):
     """Equipment: its nominal voltage, the volts between which it works, and the fuse its maker states.
 
@@ -279,12 +280,12 @@ class LoadDevice(Device):
         return ("pos", "neg")
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class MakerPoint(Device):
     """A place to take power off the vehicle's own wiring; what protects that wiring is its maker's affair."""
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Joint(Device):
     """A stud, a busbar or a splice: whatever ends on it is one net, under any terminal name."""
 

@@ -6,7 +6,6 @@ import math
 import re
 from abc import ABC
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
@@ -15,6 +14,7 @@ from marshmallow import ValidationError, post_load, validates_schema
 from marshmallow import fields as marshmallow_fields
 
 from rigfeed.fields import OneOf, TableSchema, Text, refuse
+from rigfeed.frozen import frozen
 from rigfeed.practice import Threshold
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 CONFIDENCE = ("published", "derived", "maker", "measured", "memory", "invented")
 
 
-@dataclass(frozen=True)
+@frozen
 class Provenance:
     """Where the figures of a part come from, and how far to trust them (one of `CONFIDENCE`)."""
 
@@ -33,7 +33,7 @@ class Provenance:
     confidence: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Money:
     """An amount in one currency (ISO 4217); two currencies are never mixed or converted."""
 
@@ -44,7 +44,7 @@ class Money:
         return f"{self.amount} {self.currency}"
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Part(ABC):
     """A row of a catalog. `key` is ``kind:catalog/row``; `price` is that of a metre of cable or conduit, a piece of
     all else."""
@@ -66,7 +66,7 @@ class Part(ABC):
         return f"{kind}:{row.split('/')[-1]}" if row else kind
 
 
-@dataclass(frozen=True)
+@frozen
 class Rigid:
     """The stiff body of an end fitting or a holder, seen along the cable: a box, or round with one diameter."""
 
@@ -83,7 +83,7 @@ class Rigid:
         return self.width_mm if self.is_round else math.hypot(self.width_mm, self.height_mm)
 
 
-@dataclass(frozen=True)
+@frozen
 class PartKind:
     """A kind of part: the schema of its catalog rows, and of the settings that a node of this kind may carry.
 
@@ -102,7 +102,7 @@ class PartKind:
     intake: Callable[[], Intake] | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Default:
     """A setting that a practice fills in (and that is then counted as an assumption), unless one of others is given,
     and only where those of `beside` are."""
@@ -113,7 +113,7 @@ class Default:
     beside: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class StandIn:
     """A setting for what can be measured on the thing that is fitted; until then the row of its part stands in, which
     is counted as an assumption. `of` reads the figure from the part, in `unit`; None where the row has none."""

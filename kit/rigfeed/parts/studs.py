@@ -6,14 +6,13 @@ set wins. One size stands for all studs of a device.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigfeed.fields import QuantityField, TableSchema
+from rigfeed.frozen import frozen
 from rigfeed.parts.part import Number, RowSchema
 from rigfeed.quantity import Quantity
 
 
-@dataclass(frozen=True, kw_only=True)
+@frozen(kw_only=True)
 class StudSettings:
     """`stud` is the thread's diameter as measured, `torque` what the maker of the stud states for its nut."""
 
@@ -29,7 +28,7 @@ class StudSettingsSchema(TableSchema):
     torque = QuantityField("N m", above=0, most=200, load_default=None)
 
 
-@dataclass(frozen=True, kw_only=True, eq=False)
+@frozen(kw_only=True, eq=False)
 class Studded:
     """What a part with studs knows of them: thread [mm] and torque of the nut [N m]; None where its row does not say.
 

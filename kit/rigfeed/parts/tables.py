@@ -9,11 +9,11 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Protocol
 
+from rigfeed.frozen import frozen
 from rigfeed.parts.catalog import CatalogFile, LocalFile, Row, read_rows
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ INDEX_FROM_BYTES = 2**20
 INDEX_FORMAT = "1"
 
 
-@dataclass(frozen=True)
+@frozen
 class Want:
     """What a column must hold: a number from `least` to `most`, or the very text `equal`."""
 

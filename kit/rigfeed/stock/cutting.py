@@ -7,14 +7,15 @@ spool is opened. Where that leaves cuts to buy and there are few of them, all wa
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from rigfeed.frozen import frozen
 
 UNIT_M = 1e-4  # lengths are compared as whole numbers of this: sums of floats would not be
 MOST_CUTS = 60  # of one cable, for which all ways are tried
 MOST_STEPS = 40_000  # of that search; where it is not at its end by then, the best way so far stands
 
 
-@dataclass(frozen=True)
+@frozen
 class Length:
     """A spool or an offcut. Without a colour it is taken for cuts of any. `at`: file and line of its row."""
 
@@ -24,7 +25,7 @@ class Length:
     at: tuple[str, int] = ("", 0)
 
 
-@dataclass(frozen=True)
+@frozen
 class Cut:
     """A piece that is wanted. Without a colour any will do."""
 
@@ -33,7 +34,7 @@ class Cut:
     colour: str = ""
 
 
-@dataclass(frozen=True)
+@frozen
 class Use:
     """One length with what is cut from it, the longest first, and what is left [m]."""
 
@@ -42,7 +43,7 @@ class Use:
     left_m: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Cutting:
     """Lengths that are cut, and the cuts that are bought. `is_best`: no other way takes more from the lengths."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rigfeed.errors import Place
+from rigfeed.frozen import frozen
 from rigfeed.quantity import Quantity
 
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 NOWHERE = Place()
 
 
-@dataclass(frozen=True)
+@frozen
 class Item:
     """One row: a spool or an offcut with its length, or so many pieces of a part. `label` is what is written on it."""
 
@@ -47,7 +48,7 @@ def colour_of(words: Iterable[str]) -> str:
     return " ".join(word.upper() for word in words)
 
 
-@dataclass(frozen=True)
+@frozen
 class Stock:
     """All rows with the whole keys of their parts (``kind:catalog/row``), in the order of the files."""
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidCore, LaidZone, Stretch
 from rigfeed.keyed import Keyed
 from rigfeed.parts.interfaces import Ampacity, ConductorType, FeederType, Surroundings
@@ -12,7 +12,7 @@ from rigfeed.studies.sections import SECTIONS, Sections
 from rigfeed.view import Study, View
 
 
-@dataclass(frozen=True)
+@frozen
 class Rating:
     """What a core may carry on one stretch: a figure for each basis that has one. `bundled` counts the cores that carry
     current there side by side, itself included."""
@@ -34,7 +34,7 @@ class Rating:
         return self.stretch.zone
 
 
-@dataclass(frozen=True)
+@frozen
 class Governing:
     """The weakest stretch of a core and the figure that governs there."""
 
@@ -52,7 +52,7 @@ class Governing:
         return self.rating.zone
 
 
-@dataclass(frozen=True)
+@frozen
 class Ampacities:
     """The ratings of every core, along its way."""
 

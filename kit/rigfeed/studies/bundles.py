@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from rigfeed.errors import UnknownName
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidEnd, LaidPassage, PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.packing import enclosing_diameter
@@ -24,7 +24,7 @@ Action = Literal["take off", "fit before", "pull", "fit after", "fit holder", "f
 SIDES: tuple[Side, Side] = ("from", "to")
 
 
-@dataclass(frozen=True)
+@frozen
 class RunBundle:
     """The cables on a run. `power_cores` counts the cores that can carry supply current: all but those of feeders.
 
@@ -45,7 +45,7 @@ class RunBundle:
         return math.pi / 4 * self.diameter_mm**2
 
 
-@dataclass(frozen=True)
+@frozen
 class PassageBundle:
     """What passes a hole, and how thick it is together with what was in it before.
 
@@ -66,7 +66,7 @@ class PassageBundle:
         return None if self.hole_mm is None else self.diameter_mm <= self.hole_mm * (1 + 1e-9)
 
 
-@dataclass(frozen=True)
+@frozen
 class Passing:
     """Whether something stiff passes a hole: alone, and beside what was in it before. None: something is not measured.
 
@@ -80,7 +80,7 @@ class Passing:
     beside: bool | None
 
 
-@dataclass(frozen=True)
+@frozen
 class RigidItem:
     """Something stiff at an end of a conductor: the end fitting, or the holder of the node that the end goes to."""
 
@@ -111,7 +111,7 @@ class RigidItem:
         return tuple(passing.passage for passing in self.passings if passing.alone is False)
 
 
-@dataclass(frozen=True)
+@frozen
 class Pull:
     """How a conductor gets to its place.
 
@@ -148,7 +148,7 @@ class Pull:
         return min(max((item.needs_mm or 0.0 for item in self.at(side)), default=0.0) for side in sides)
 
 
-@dataclass(frozen=True)
+@frozen
 class WorkStep:
     """A step of the order of work: what to do, to which conductor, at or with which end in front, through which holes.
 
@@ -163,7 +163,7 @@ class WorkStep:
     nodes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Bundles:
     """Bundles by run, holes by passage, and how each conductor that is not the vehicle's own gets to its place."""
 

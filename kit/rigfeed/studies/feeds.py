@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import PlacedNode
 from rigfeed.parts.interfaces import LoadDevice, SourceDevice
 from rigfeed.studies.operating import OPERATING, Operating
@@ -12,7 +12,7 @@ from rigfeed.view import Study, View
 from rigfeed.wiring import WIRING
 
 
-@dataclass(frozen=True)
+@frozen
 class Feed:
     """One load in one state: its volts, and where those of the source went."""
 

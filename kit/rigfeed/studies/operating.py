@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from rigfeed.errors import Place, RigfeedError, UnknownName
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidState, node_of
 from rigfeed.keyed import Keyed
 from rigfeed.network.network import Network
@@ -52,7 +52,7 @@ def warmed_by_currents(view: View) -> MetalTemperature:
     return metal_c
 
 
-@dataclass(frozen=True)
+@frozen
 class Operating:
     """Volts and amps by state, without the help of feeders' shields (see `Condition.shields_carry`): a set must have
     its volts on the leads that were laid for it.

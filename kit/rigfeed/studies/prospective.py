@@ -11,8 +11,8 @@ where there is a way back over it, with warm copper, aged batteries, the engine 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Air, Installation, LaidState, PlacedNode, net_of
 from rigfeed.keyed import Keyed
 from rigfeed.network.elements import BODY, LEAST_OHM, Element, Resistor
@@ -31,7 +31,7 @@ BODY_POINT_OHM = Threshold("body.point", "mohm", "resistance from a body point i
 OPEN_OHM = 1e6  # of a short that is not there in a sample: microamperes beside amperes
 
 
-@dataclass(frozen=True)
+@frozen
 class Short:
     """A short from a net `at` to another one, and the current through what is asked about [A]."""
 
@@ -40,7 +40,7 @@ class Short:
     current_a: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Prospective:
     """Short-circuit currents by id; what no source feeds has no entry.
 
@@ -62,7 +62,7 @@ class Prospective:
     posts: Keyed[Short]
 
 
-@dataclass(frozen=True)
+@frozen
 class Place:
     """A short to be solved: between which nets, over what resistance; `device` is the one that is asked about, and
     `watch` its net at which its current is counted; None asks for the current of the short itself."""

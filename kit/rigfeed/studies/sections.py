@@ -9,8 +9,9 @@ from __future__ import annotations
 import heapq
 import itertools
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidCore, PlacedNode, node_of
 from rigfeed.network.elements import BODY, Resistor
 from rigfeed.parts.interfaces import (
@@ -30,7 +31,7 @@ Wire = tuple[LaidConductor, LaidCore]
 Crosses = Callable[[str, Leg], bool]
 
 
-@dataclass(frozen=True)
+@frozen
 class Feed:
     """The shortest way from a pole of an equipment to a source or the body, beginning at the equipment."""
 
@@ -52,7 +53,7 @@ class Feed:
         return sum(conductor.length_m for conductor, _ in self.wires)
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Sections:
     """The wiring of one installation as a graph; the body is no way in it."""
 

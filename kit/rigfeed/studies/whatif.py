@@ -8,9 +8,9 @@ Devices that a current opens are opened, the quickest first, until none opens an
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Literal
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, PlacedNode
 from rigfeed.network.elements import BODY, Diode, Element, Resistor
 from rigfeed.parts.interfaces import FeederType, LoadDevice
@@ -39,7 +39,7 @@ STARTER, OWN = "@starter", "@own"
 GUARD_V, GUARD_OHM = 0.8, 0.01  # of the one-way part across the input of a set that protects it: common practice
 
 
-@dataclass(frozen=True)
+@frozen
 class WhatIf:
     """One question and its answer.
 
@@ -73,7 +73,7 @@ class WhatIf:
         return abs(self.first.core_a.get(core, 0.0)) - abs(self.before.core_a.get(core, 0.0))
 
 
-@dataclass(frozen=True)
+@frozen
 class WhatIfs:
     """All answers of a study, by kind and subject; `crank_a` is the starter's current that was taken [A]."""
 
@@ -85,7 +85,7 @@ class WhatIfs:
         return tuple(case for case in self.cases if case.kind == kind)
 
 
-@dataclass(frozen=True)
+@frozen
 class _Question:
     kind: Kind
     subject: Path
@@ -93,7 +93,7 @@ class _Question:
     change: Change
 
 
-@dataclass(frozen=True)
+@frozen
 class _Bench:
     """What all questions of one installation share: the state in which most is taken, the starter, the vehicle's own
     loads as resistances."""

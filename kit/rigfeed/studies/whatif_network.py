@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, PlacedNode, node_of
 from rigfeed.keyed import Keyed
 from rigfeed.network.elements import Converter, Element, Resistor, Sink, Switch
@@ -24,7 +25,7 @@ TRACE_A = 1e-3  # below it a current counts as none
 LEAST_V = 0.05  # of a load as a resistance: one that hardly has volts before the change tells nothing
 
 
-@dataclass(frozen=True)
+@frozen
 class Change:
     """What is different: cores and nodes that are open, nodes whose contacts are closed, elements that are added,
     nodes that draw nothing, two nets that are swapped for every core, loads and converters as plain resistances."""
@@ -49,7 +50,7 @@ class Change:
         return tuple(element for element in self.extra if isinstance(element, Resistor))
 
 
-@dataclass(frozen=True)
+@frozen
 class Outcome:
     """Amps in every core and device, volts at every load, and the loads that work."""
 
@@ -59,7 +60,7 @@ class Outcome:
     working: tuple[str, ...]
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Changed:
     """An installation with a change; `whole` are its elements before."""
 

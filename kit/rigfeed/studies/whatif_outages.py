@@ -7,10 +7,10 @@ as they do in a real vehicle.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidEnd, PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.network.elements import Element
@@ -25,7 +25,7 @@ from rigfeed.view import Study, View
 WORSE = 10.0  # a joint that goes bad: common practice, no source
 
 
-@dataclass(frozen=True)
+@frozen
 class Outage:
     """A device taken out in a state: the loads that stop working, and those that work on."""
 
@@ -36,7 +36,7 @@ class Outage:
     outcome: Outcome
 
 
-@dataclass(frozen=True)
+@frozen
 class BadJoint:
     """A joint at ten times its resistance: the load that loses most by it, that loss and what it then has [V], and the
     heat in the joint [W]; `stops` are the loads that stop working."""
@@ -52,7 +52,7 @@ class BadJoint:
     stops: tuple[str, ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Outages:
     """Every device and every joint, in each state that was looked at (`before` is that state as it is)."""
 

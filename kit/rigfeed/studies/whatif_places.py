@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, PlacedNode
 from rigfeed.network.elements import Switch
 from rigfeed.parts.interfaces import FeederType, LoadDevice, MakerPoint, ProtectiveDevice, SourceDevice
@@ -13,7 +13,7 @@ from rigfeed.studies.sections import Sections
 from rigfeed.wiring import Leg, passes_of
 
 
-@dataclass(frozen=True)
+@frozen
 class Bond:
     """What joins the negative post of a battery to the body: its cores, the positive post of the battery or of the
     string that it is the foot of, and whether the vehicle's own wire hangs on it, so that the starter does too."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar
 
@@ -12,6 +11,7 @@ from rigfeed.checks.check import SEVERITY_ORDER, Finding, NotChecked
 from rigfeed.design.edit import Edit, apply
 from rigfeed.design.model import Design
 from rigfeed.errors import MOST_LISTED, DesignError, InputError, InputErrors, known_or_raise
+from rigfeed.frozen import frozen
 from rigfeed.installation import Assumption
 from rigfeed.keyed import Keyed
 from rigfeed.parts.shelf import Shelf, open_shelf
@@ -22,7 +22,7 @@ from rigfeed.view import Tell, silent
 T = TypeVar("T")
 
 
-@dataclass(frozen=True)
+@frozen
 class Line:
     """One thing that some of the vehicles have: what a check says of one subject, by the name of the vehicle."""
 
@@ -42,7 +42,7 @@ class Line:
         return tuple(name for name, finding in self.findings.items() if finding.accepted_by is None)
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Batch:
     """The assessments by the name of the vehicle, in the order in which they were given."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -12,6 +11,7 @@ from rigfeed.assess import Assessment, assess
 from rigfeed.checks.check import SEVERITY_ORDER, Finding
 from rigfeed.design.model import Design
 from rigfeed.design.schema import to_plain
+from rigfeed.frozen import frozen
 from rigfeed.parts.interfaces import FeederType
 from rigfeed.parts.shelf import Shelf, open_shelf
 from rigfeed.path import Path
@@ -23,7 +23,7 @@ COPPER_KG_PER_M_MM2 = 8.89e-3  # IEC 60028: 8.89 g/cm3 at 20 degC
 CARRIED = 3  # the depth of a path at which a change is told: conductors.W1.cable
 
 
-@dataclass(frozen=True)
+@frozen
 class Difference:
     """One thing that differs, as written in each design; None where it is not there."""
 
@@ -32,7 +32,7 @@ class Difference:
     after: str | None
 
 
-@dataclass(frozen=True)
+@frozen
 class LoadVolts:
     """The volts at a load in a state that both designs have; None where it is not fed or is not there."""
 
@@ -42,7 +42,7 @@ class LoadVolts:
     after_v: float | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Amount:
     """Something that is added up in each design; `unit` is a unit or a currency. None: not known."""
 
@@ -52,7 +52,7 @@ class Amount:
     after: float | None
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Comparison:
     """Both assessments, and what is different between them. `volts` are those of the worst state of each load."""
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
 from rigfeed.assess import Assessment, assess
@@ -19,6 +18,7 @@ from rigfeed.checks.returns import is_body_point, strap_points
 from rigfeed.design.edit import Set, apply
 from rigfeed.design.model import Design
 from rigfeed.errors import DesignError, InputError, InputErrors, OutOfRange, Place, UnknownName
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, PlacedNode
 from rigfeed.measure import Measure, json_number
 from rigfeed.parts.interfaces import FeederType, MakerPoint, SourceDevice
@@ -90,7 +90,7 @@ def sort_of(installation: Installation, node: str) -> Sort | None:
     return "take-off" if isinstance(placed.part, MakerPoint) else None
 
 
-@dataclass(frozen=True)
+@frozen
 class Reading:
     """What the meter said of a battery, a bolt on the body or a take-off, engine off and nothing charging.
 
@@ -107,7 +107,7 @@ class Reading:
     to: str | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class Measured:
     """What a reading says [ohm]: between the probes, at least and at most by the last digits that were read; the part
     of it that a strap between the probes has as drawn; what was assumed for the rest (None where nothing was any more);

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigfeed.assess import Assessment, assess
 from rigfeed.checks.check import Finding
 from rigfeed.design.edit import apply
 from rigfeed.design.model import Design
+from rigfeed.frozen import frozen
 from rigfeed.parts.shelf import Shelf
 from rigfeed.practice import Practice, Threshold
 from rigfeed.studies.operating import OPERATING
@@ -27,7 +26,7 @@ FIGURES = (  # what its volts and amps make of it
 )
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Option:
     """A way to return, assessed.
 

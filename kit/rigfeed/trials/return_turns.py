@@ -4,11 +4,12 @@ reckoned: what is said here holds when the fact is turned."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rigfeed.assess import Assessment, assess
 from rigfeed.checks.returns import body_returns
 from rigfeed.design.edit import Set, apply
+from rigfeed.frozen import frozen
 from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.trials.return_options import RULES, Option, assessed, prefers_post, rank
@@ -22,7 +23,7 @@ FACTS = {
 MARGIN = 0.02  # how far beyond the limit it is tried
 
 
-@dataclass(frozen=True)
+@frozen
 class Turn:
     """A fact that would change the answer, and to what."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from rigfeed.checks.returns import is_body_point, strap_points
 from rigfeed.design.edit import Add, Edit, Remove, Set
 from rigfeed.design.model import Design
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, PlacedNode, node_of
 from rigfeed.parts.interfaces import ConverterDevice, FeederType, LoadDevice, ProtectiveDevice, SourceDevice
 from rigfeed.path import Path
@@ -22,7 +22,7 @@ PLACES: dict[Where, str] = {
 }
 
 
-@dataclass(frozen=True)
+@frozen
 class ReturnWire:
     """The wire that leads the current of an equipment back, and what stands around it.
 
@@ -41,7 +41,7 @@ class ReturnWire:
     lead_m: float
 
 
-@dataclass(frozen=True)
+@frozen
 class Way:
     """One way to return: where, with a fuse in it or not, and the edits that make it; no edits for the way as drawn."""
 

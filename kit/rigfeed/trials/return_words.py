@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigfeed.design.model import Vehicle
+from rigfeed.frozen import frozen
 from rigfeed.practice import Practice, Threshold
 from rigfeed.trials.return_options import POST, Option
 
@@ -13,7 +12,7 @@ FCS_BODY = "FCS 1362:2010 4.6.4, page 43"
 CALTRANS = "Caltrans vehicle equipment guide 17, item 12"
 
 
-@dataclass(frozen=True)
+@frozen
 class School:
     """A rule that a fitter may hold, with its authority, and whether the way that is advised follows it; `about` is
     what it speaks of, and where it stands on the paper."""

@@ -4,10 +4,10 @@ for this vehicle with its reason, the rules that a fitter may hold, and the fact
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from rigfeed.assess import Assessment, assess
 from rigfeed.design.model import Design
+from rigfeed.frozen import frozen
 from rigfeed.installation import PlacedNode
 from rigfeed.parts.shelf import Shelf, open_shelf
 from rigfeed.practice import Practice
@@ -19,7 +19,7 @@ from rigfeed.trials.return_words import FAR_M, School, reason, schools
 from rigfeed.view import Tell, silent
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class ReturnAnswer:
     """The answer for one equipment. The options stand from best to worst."""
 
@@ -37,7 +37,7 @@ class ReturnAnswer:
         return self.options[0]
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class ReturnTrial:
     """The answers by equipment, and the equipment of which the question cannot be asked, each with the reason."""
 

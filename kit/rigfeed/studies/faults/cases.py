@@ -7,11 +7,11 @@ the network has hardly more nets than there are terminals. Relays stay as they s
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Air, Installation, LaidState
 from rigfeed.network.elements import LEAST_OHM, Converter, Diode, Element, Resistor, Sink, Source, Switch
 from rigfeed.network.network import Network
@@ -28,7 +28,7 @@ NO_RISE: Mapping[str, float] = MappingProxyType({})
 CASES: tuple[Case, ...] = ("highest", "lowest")
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Branches:
     """Two-terminal branches, each ``i = clip(g * (u - e), low, high)`` from `a` to `b`, and what they mean.
 

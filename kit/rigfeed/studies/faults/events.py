@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Air, PlacedNode
 from rigfeed.network.ranges import Flags, Floats, Places
 from rigfeed.parts.interfaces import ProtectiveDevice
@@ -25,7 +26,7 @@ ROWS = 512  # shorts that are worked on at one time, for the sake of memory
 Device = tuple[PlacedNode, ProtectiveDevice]
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Course:
     """The steps of all shorts: between two of them a device opens. The first axis is that of the steps.
 

@@ -9,10 +9,9 @@ is left out, so that a core is rather judged too early than too late::
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.ranges import Floats, Places
 from rigfeed.studies.faults.events import Course
 
@@ -21,7 +20,7 @@ LITTLE_A = 0.1  # warms nothing
 HUGE = 50.0  # exponents beyond it only say "far too hot"
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Metal:
     """The cores of a network, one number each; not-a-number where something is not known.
 
@@ -75,7 +74,7 @@ class Metal:
         return _Part(self.limit_c[cores], self.heat_a2s[cores], self.beta_c[cores], self.air_c[cores], loss[cores])
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Warming:
     """What a course does to the cores, each of shape (shorts, cores).
 
@@ -139,7 +138,7 @@ class _Clock:
         self.warm_c[short, core] = _after(amps, warm_c, passed_s, part)
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class _Part:
     """The numbers of the law for some of the cores; see `Metal`."""
 

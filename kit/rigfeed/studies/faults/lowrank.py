@@ -12,10 +12,10 @@ instead of one for every net, and k counts the short, what has opened, and what 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.ranges import Flags, Floats, Places, distinct
 from rigfeed.studies.faults.cases import OPEN_S, Branches
 from rigfeed.studies.faults.shorts import Short
@@ -28,7 +28,7 @@ LEAK_S = 1e-9  # of every net: what hangs on a load that is left out, or on noth
 ALIVE_V = 1.0  # below it no converter runs, whatever its lock-out: that one may take its time
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Answer:
     """The currents of some variants [A], the first axis that of the variants. `stands` tells how each bend stands."""
 
@@ -39,7 +39,7 @@ class Answer:
     stands: Places
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Ports:
     """A network, its inverse as seen from the branches that may change (`port`) and from the shorts.
 

@@ -8,11 +8,12 @@ the conductor at which that flows has to be found.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.ranges import Floats
 from rigfeed.parts.interfaces import ProtectiveDevice
 from rigfeed.studies.faults.cases import Branches
@@ -87,7 +88,7 @@ def _neighbours(shorts: Sequence[Short]) -> Iterator[tuple[int, int]]:
             yield number, number + 1
 
 
-@dataclass(frozen=True)
+@frozen
 class _Bracket:
     """Two shorts along a core between which a device has its peak, and what it carries in them [A]."""
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
 import numpy as np
 
 from rigfeed.errors import UnknownName
+from rigfeed.frozen import frozen
 from rigfeed.network.ranges import Flags, Floats, Places
 from rigfeed.parts.interfaces import Case
 from rigfeed.studies.faults.events import DEAD_A, Course
@@ -22,7 +22,7 @@ End = Literal["from", "to"]
 TRACE_A = 0.1  # less than this feeds nothing: what inputs draw at rest
 
 
-@dataclass(frozen=True)
+@frozen
 class Step:
     """What flows between two openings. `opens` are the devices that end it, `feeds` the sources that give more than a
     trace, with what each gives [A]. `from_a` and `to_a` are what the two ends of the core bring on which a short lies;
@@ -37,7 +37,7 @@ class Step:
     to_a: float | None
 
 
-@dataclass(frozen=True)
+@frozen
 class Timeline:
     """One short in one case. `out` are the batteries whose management unit has taken them off before it begins."""
 
@@ -67,7 +67,7 @@ class Timeline:
         return self.steps[-1].feeds if math.isinf(self.cleared_s) else ()
 
 
-@dataclass(frozen=True)
+@frozen
 class Stress:
     """The worst that any short does to a core.
 
@@ -96,7 +96,7 @@ class Stress:
         return self.let_through_a2s / self.withstand_a2s if self.withstand_a2s else None
 
 
-@dataclass(frozen=True)
+@frozen
 class Side:
     """What stops the current that reaches shorts along a core from one of its ends, over all cases.
 
@@ -113,7 +113,7 @@ class Side:
     fed_by: tuple[str, ...]
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class CaseFaults:
     """All shorts of a case as arrays; the first axis of all but the course's is that of `shorts`.
 
@@ -159,7 +159,7 @@ class CaseFaults:
         return tuple((self.source_ids[source], float(amps[source])) for source in np.flatnonzero(amps > TRACE_A))
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Faults:
     """All shorts of an installation, in the case of the highest and in that of the lowest current."""
 

@@ -10,8 +10,8 @@ device is at its worst in between, `peaks` finds the place.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidCore, node_of
 from rigfeed.network.elements import BODY
 from rigfeed.parts.interfaces import FeederType, SourceDevice
@@ -20,7 +20,7 @@ from rigfeed.studies.sections import Sections, poles_of
 SHARES = {0.0: "at its beginning", 0.5: "half way along", 1.0: "at its end"}  # of the way along a conductor
 
 
-@dataclass(frozen=True)
+@frozen
 class Short:
     """A dead short from a place to a net.
 

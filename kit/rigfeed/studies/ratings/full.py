@@ -4,8 +4,9 @@ state where it runs."""
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, node_of
 from rigfeed.network.elements import LEAST_OHM, Converter, Diode, Element, Resistor, Sink, Source
 from rigfeed.network.network import Network
@@ -19,7 +20,7 @@ from rigfeed.studies.sections import Sections
 GIVES = "@full"  # behind the name of a converter: the side that gives
 
 
-@dataclass(frozen=True)
+@frozen
 class Full:
     """The current of a device when the converters behind it give all they can: for a moment, and for hours [A]."""
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from rigfeed.errors import OutOfRange
+from rigfeed.frozen import frozen
 from rigfeed.installation import LaidState, PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
@@ -26,7 +26,7 @@ ALIKE = 0.01  # two currents that differ by no more are one reason
 MOST_MULTIPLE = 1e4  # of a rating: beyond anything that flows
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Carried:
     """What a device carries, from which its lower bounds follow. `share` is that of a rating that may last."""
 

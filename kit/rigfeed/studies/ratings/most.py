@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import Air, Installation, PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
@@ -26,7 +26,7 @@ from rigfeed.wiring import Wiring
 ADIABATIC = "IEC 60364-5-54, 543.1.2; the longest times of its family"
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Limits:
     """What stands behind the devices of an installation. `share` is that of an ampacity which a rating may have, and
     `cleared_s` the longest time that a short may last; `faults` is None where they could not be computed."""
@@ -129,7 +129,7 @@ class Limits:
             yield from ((conductor, own) for own in conductor.cores if own.id == core)
 
 
-@dataclass(frozen=True)
+@frozen
 class _Failure:
     """A short in which a device of some rating is too late for a core: what flows, when it opens, what is borne."""
 
@@ -142,7 +142,7 @@ class _Failure:
     excess: float
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class _Shorts:
     """The shorts of a case behind a device: its own current in each, and what it brings to each core that it protects.
     What other sources bring is the affair of their devices."""

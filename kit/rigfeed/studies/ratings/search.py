@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from rigfeed.frozen import frozen
 from rigfeed.installation import PlacedNode, node_of
 from rigfeed.parts.alike import family_of
 from rigfeed.parts.interfaces import ProtectiveDevice
@@ -28,7 +29,7 @@ from rigfeed.view import StudyFailed, View
 from rigfeed.wiring import WIRING
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Search:
     """What all windows of an installation share."""
 

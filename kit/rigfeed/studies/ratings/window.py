@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from rigfeed.frozen import frozen
 from rigfeed.installation import PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
@@ -24,7 +23,7 @@ FLAT_SHARE = Threshold("fuse-window.flat", "%", "voltage of a flat battery, as a
 LITTLE = 1e-9  # relative: a rating that meets its bound to the last bit but one meets it
 
 
-@dataclass(frozen=True)
+@frozen
 class Bound:
     """One reason why a rating may be no smaller, or no larger.
 
@@ -43,7 +42,7 @@ class Bound:
         return self.reason.format(**shown)
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Window:
     """The ratings between which a device carries its load and still protects what is behind it.
 
@@ -102,7 +101,7 @@ class Window:
         return roomy[0] if roomy else fitting[-1] if fitting else None
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Ratings:
     """The window of every device, by id."""
 
