@@ -8,7 +8,7 @@ import numpy as np
 
 from rigfeed.checks.check import Check, Finding, NotChecked
 from rigfeed.frozen import frozen
-from rigfeed.installation import Installation, PlacedNode
+from rigfeed.installation import Air, Installation, PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.network.ranges import Floats
@@ -23,6 +23,7 @@ from rigfeed.wiring import sides_of
 STEPS = 200  # currents between the lowest and the highest that are tried
 ALIKE = 0.02  # two currents that differ by no more are one: the devices are in series
 DEAD_A = 0.1
+AIRS: tuple[Air, ...] = ("warmest", "coldest")  # both devices in the same: warmth hurries one, cold delays the other
 
 
 @frozen
@@ -74,8 +75,10 @@ class _Nearest:
 
 def poor_selectivity(view: View) -> Iterator[Finding | NotChecked]:
     for pair in pairs_of(view[FAULTS], view.installation, view[SECTIONS]):
-        amps = np.geomspace(pair.least_a, pair.most_a, STEPS)
-        first_s, last_s = times_s(pair.up, amps)[0], times_s(pair.down, amps)[1]
+        steps_a = np.geomspace(pair.least_a, pair.most_a, STEPS)
+        amps = np.tile(steps_a, len(AIRS))
+        first_s = np.concatenate([times_s(pair.up, steps_a, air)[0] for air in AIRS])
+        last_s = np.concatenate([times_s(pair.down, steps_a, air)[1] for air in AIRS])
         bad = np.flatnonzero(first_s < last_s)
         if len(bad) and not _is_indifferent(pair, view[OUTAGES], view[SECTIONS]):  # outages are dear: asked last
             yield _finding(pair, amps[bad], first_s[bad], last_s[bad])
@@ -98,21 +101,22 @@ def _dark(outages: Outages, device: PlacedNode) -> set[tuple[str, str]]:
     return {(outage.state, load) for outage in outages.of(device.id) for load in outage.stops}
 
 
-def times_s(node: PlacedNode, amps: Floats) -> tuple[Floats, Floats]:
-    """The shortest and the longest times of a device in its warmest air [s]."""
+def times_s(node: PlacedNode, amps: Floats, air: Air) -> tuple[Floats, Floats]:
+    """The shortest and the longest times of a device in the warmest or the coldest air of its zone [s]."""
     assert isinstance(node.part, ProtectiveDevice)
-    return node.part.openings_s(amps, node.zone.warmest_c)
+    return node.part.openings_s(amps, node.zone.air_c(air))
 
 
 def _finding(pair: Pair, amps: Floats, first_s: Floats, last_s: Floats) -> Finding:
     number = int(np.argmax(last_s / np.maximum(first_s, 1e-9)))
+    least_a, most_a = float(amps.min()), float(amps.max())
     return Finding(
         subject=Path("nodes", pair.down.id), also=(Path("nodes", pair.up.id),),
         value=Measure(float(first_s[number]), "s"), limit=Measure(float(last_s[number]), "s"),
-        excess=float(amps[-1] - amps[0]),
+        excess=most_a - least_a,
         numbers=Keyed({
             "up": pair.up.id, "down": pair.down.id, "amps": Measure(float(amps[number]), "A"),
-            "least": Measure(float(amps[0]), "A"), "most": Measure(float(amps[-1]), "A"),
+            "least": Measure(least_a, "A"), "most": Measure(most_a, "A"),
         }),
         message="A short behind {down} may open {up} in front of it first: at {amps} {up} may be through after "
         "{value}, and {down} may take {limit}. That holds from {least} to {most}; everything behind {up} goes dark.",

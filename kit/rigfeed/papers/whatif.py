@@ -43,8 +43,8 @@ Asked = tuple[str, int, tuple[Cell, ...]]  # the sort of a question, how grave i
 NOTES = (
     "Everything keyed that the state with the greatest load keys. Currents over shields of feeders and mounts of "
     "antennas count; what a wire carries is for hours, in its warmest zone.",
-    "The current is that at once; a device that it opens is named, with the longest time that it may take. Nothing "
-    "here says that a design is safe.",
+    "The current is that at once; a device that it opens is named, with the longest time that it may take in "
+    "the coldest or the warmest air of its zone. Nothing here says that a design is safe.",
 )
 
 

@@ -216,12 +216,17 @@ def follow(changed: Changed, first: Outcome) -> tuple[Outcome, tuple[tuple[str, 
 
 
 def _quickest(installation: Installation, now: Outcome, opened: Iterable[str]) -> tuple[str, float] | None:
-    """The device that opens next and the longest time that it may take [s]; None where none opens."""
+    """The device that opens next and the longest time that it may take [s]; None where none opens.
+
+    A fuse is slower in the cold and is given nothing for warmth, another device may be slower when warm: the longer of
+    the times in the coldest and the warmest air of its zone counts.
+    """
     found = []
     for node, part in installation.protections:
         amps = now.device_a[node.id]
         if node.id not in opened and amps > part.rated_a:
-            time_s = float(part.openings_s(np.array([amps]), node.zone.warmest_c)[1][0])
+            airs_c = (node.zone.coldest_c, node.zone.warmest_c)
+            time_s = max(float(part.openings_s(np.array([amps]), air_c)[1][0]) for air_c in airs_c)
             if math.isfinite(time_s):
                 found.append((time_s, node.id))
     return min(found)[::-1] if found else None

@@ -122,6 +122,21 @@ def test_a_swapped_plug_agrees_with_an_independent_simulator(tool, tmp_path):
     assert all(abs(case.last.core_a[wire]) < 1e-3 for wire in ("W1", "W2"))
 
 
+def test_a_fuse_is_given_the_time_that_it_takes_in_the_coldest_air():
+    """Behind a converter of 17 A a fuse of 10 A: cold lengthens its longest time, and warmth takes nothing off it."""
+    zone = "zones__cab__coldest"
+    cold, mild = (only(assessed("alder", **{zone: air})[MISHAPS].of("reversed"), "nodes.vhf")
+                  for air in ("-25 degC", "25 degC"))
+    device, part = "F2", rigfeed.assess(rigfeed.load(rigfeed.example("alder")), only=[]).installation.nodes["F2"].part
+    for case, air_c in ((cold, -25.0), (mild, 25.0)):
+        amps = case.first.device_a[device]
+        assert case.opened == ((device, pytest.approx(part.opening_s(amps, air_c)[1])),)
+    assert cold.opened[0][1] > 2 * mild.opened[0][1]
+    hot = only(assessed("alder", **{zone: "25 degC", "zones__cab__warmest": "60 degC"})[MISHAPS].of("reversed"),
+               "nodes.vhf")
+    assert hot.opened[0][1] == pytest.approx(mild.opened[0][1])
+
+
 def test_a_starter_pulls_through_a_relay_and_opens_the_fuses_of_the_link(tool, tmp_path):
     """An auxiliary behind a closed relay helps to crank; the share follows from the resistances alone."""
     assessment = relayed()
