@@ -17,8 +17,9 @@ COPPER_BAND = (0.0163, 0.0212)  # ohm mm2/m at 20 degC: pure to tinned, lay and 
 PURE = 0.017241  # IEC 60028
 LAY = 1.07  # what lay and thin strands add, as in IEC 60228 18.4 for 17.241
 PLAIN_LEAST = 0.0169  # 2 % under the copper of IEC 60028, since lists print two digits
+THIN_MM2, THIN_MOST = 0.25, 0.0225  # of thin tinned wire: FAA AC 43.13-1B table 11-9 prints 0.0224 for 24 AWG
 PLAIN_MOST, TINNED_MOST = 0.0201, 0.0208  # IEC 60228, classes 5 and 6, highest of table 3, and its rounding
-CLAD_BAND = (0.0245, 0.0310)
+CLAD_BAND = (0.0245, 0.0322)  # to 62 % of the conductance of copper, and 16 % for lay and strands: IEC 60228, table 3
 COPPER_RHO, CLAD_RHO = 0.0184, 0.0275  # what lists mostly have
 LIGHT = ("copper-clad aluminium", "aluminium")
 HIGH = {  # what a resistance that is not given is taken as: the high end of lists of such cable
@@ -84,7 +85,9 @@ def resistance(row: Row, area_mm2: float, areas_mm2: tuple[float, ...]) -> None:
     if not ohms:
         _derived(row, area_mm2, claim)
         return
-    copper = [(unit, ohm) for unit, ohm in ohms if _within(COPPER_BAND, ohm, areas_mm2)]
+    thin = claim == "tinned copper" and area_mm2 < THIN_MM2
+    band = (COPPER_BAND[0], THIN_MOST) if thin else COPPER_BAND
+    copper = [(unit, ohm) for unit, ohm in ohms if _within(band, ohm, areas_mm2)]
     clad = [(unit, ohm) for unit, ohm in ohms if _within(CLAD_BAND, ohm, areas_mm2)]
     if not copper and not clad:
         raise _no_metal(row, ohms[0], area_mm2)

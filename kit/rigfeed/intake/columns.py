@@ -11,6 +11,7 @@ from rigfeed.frozen import frozen
 from rigfeed.intake.declare import Meaning
 from rigfeed.intake.reading import Sheet
 from rigfeed.parts.part import PartKind
+from rigfeed.quantity import UNITS
 
 # What lists of every kind of part have. The words are those of the trade in six languages.
 COMMON = (
@@ -43,6 +44,7 @@ UNIT_OF = {
     "kg": "kg", "g": "g", "ohm": "ohm", "mohm": "mohm", "mhz": "MHz", "s": "s", "ms": "ms", "h": "h", "km": "km",
     "percent": "%",
 }
+_PER = re.compile(r"(?:(.+)_)?([a-z]+)_per_([a-z]+)")
 LOOKED_AT = 60  # rows at the start, among which the headers are looked for
 
 
@@ -67,11 +69,23 @@ def columns_of(kind: PartKind) -> tuple[str, ...]:
     return tuple(kind.row().keys_of()) if kind.row else ()
 
 
+def parted(column: str) -> tuple[str, str]:
+    """The name of a catalog column without its unit, and that unit; empty where it has none.
+
+    >>> parted("rated_a"), parted("shield_ohm_per_km"), parted("g_per_m"), parted("strands")
+    (('rated', 'A'), ('shield', 'ohm/km'), ('', 'g/m'), ('strands', ''))
+    """
+    if per := _PER.fullmatch(column):
+        unit = "/".join(UNIT_OF.get(word, word) for word in per.group(2, 3))
+        return (per[1] or "", unit) if unit in UNITS else (column, "")
+    bare, _, last = column.rpartition("_")
+    return (bare, UNIT_OF[last]) if bare and last in UNIT_OF else (column, "")
+
+
 def _words(column: str) -> tuple[str, ...]:
     """What a header may say for a column, from its name: ``rated_a`` is "rated a" and "rated"."""
-    parts = column.split("_")
-    bare = parts[:-1] if len(parts) > 1 and parts[-1] in UNIT_OF else parts
-    return tuple(dict.fromkeys((" ".join(parts), " ".join(bare))))
+    bare, _ = parted(column)
+    return tuple(dict.fromkeys(name.replace("_", " ") for name in (column, bare) if name))
 
 
 def find_columns(sheet: Sheet, known: Sequence[Meaning], given: dict[str, str]) -> Columns:

@@ -8,7 +8,11 @@ from functools import lru_cache
 
 from rigfeed.frozen import frozen
 
-NUMBER = r"(?:\d{1,3}(?:[.,'\u00a0\u202f]\d{3})+(?:[.,]\d+)?(?!\d)|\d+[.,]\d+|\d+|[.,]\d+)"
+_POWER = r"(?:[eE][+-]\d{1,2}(?!\d))"  # as spreadsheets write what is too wide for its column
+NUMBER = (
+    rf"(?:\d(?:[.,]\d+)?{_POWER}|\d{{1,3}}(?:[.,'\u00a0\u202f]\d{{3}})+(?:[.,]\d+)?(?!\d)"
+    r"|\d+[.,]\d+|\d+|[.,]\d+)"
+)
 _NUMBER = re.compile(NUMBER)
 _CLEAR_COMMA = re.compile(r"(?<![\d.,])(?:\d*,(?:\d{1,2}|\d{4,})|0,\d+|\d{1,3}(?:\.\d{3})+,\d+)(?![\d.,])")
 _CLEAR_POINT = re.compile(r"(?<![\d.,])(?:\d*\.(?:\d{1,2}|\d{4,})|0\.\d+|\d{1,3}(?:,\d{3})+\.\d+)(?![\d.,])")
@@ -38,8 +42,8 @@ def figure(text: str, comma: bool = False) -> Figure:
 
     >>> figure("2,5").value, figure("1.234,50").value, figure("1 200").value
     (2.5, 1234.5, 1200.0)
-    >>> figure("1,234"), figure("1,234", comma=True).value
-    (Figure(value=1234.0, other=1.234), 1.234)
+    >>> figure("1,234"), figure("1,234", comma=True).value, figure("1,02E+03").value
+    (Figure(value=1234.0, other=1.234), 1.234, 1020.0)
 
     Raises
     ------
@@ -47,6 +51,8 @@ def figure(text: str, comma: bool = False) -> Figure:
         If it is no number.
     """
     bare = re.sub(r"[\u00a0\u202f ']", "", text)
+    if re.search("[eE]", bare):
+        return Figure(float(bare.replace(",", ".")))
     last = max(bare.rfind("."), bare.rfind(","))
     if last < 0:
         return Figure(float(bare))

@@ -12,7 +12,7 @@ from marshmallow import ValidationError
 
 from rigfeed.errors import BadQuantity
 from rigfeed.fields import Text, complaints, one_of
-from rigfeed.intake.columns import UNIT_OF
+from rigfeed.intake.columns import parted
 from rigfeed.intake.declare import Given, Note, Reading
 from rigfeed.intake.numbers import NUMBER, figure, plain
 from rigfeed.parts.part import Number, PartKind
@@ -28,6 +28,7 @@ MORE: dict[str, tuple[float, str]] = {
     "ka": (1000.0, "A"), "kv": (1000.0, "V"), "amp": (1.0, "A"), "amps": (1.0, "A"), "ampere": (1.0, "A"),
     "volt": (1.0, "V"), "volts": (1.0, "V"), "watt": (1.0, "W"), "watts": (1.0, "W"), "c": (1.0, "degC"),
     "sqmm": (1.0, "mm2"), "qmm": (1.0, "mm2"), "ohms": (1.0, "ohm"), "mohms": (1.0, "mohm"), "inch": (1.0, "in"),
+    "kg/km": (1.0, "g/m"),
 }
 REMARKS = {"max", "min", "typ", "nom", "max.", "min.", "typ.", "nom.", "nominal", "dc", "approx", "approx.", "ca"}
 _THREAD = re.compile(r"M\s*(\d{1,2}(?:[.,]\d)?)", re.I)  # a metric thread is named by its diameter: ISO 68-1
@@ -89,7 +90,7 @@ def _number(text: str, column: str, given: Given) -> str:
     if number.other is not None and not given.is_sure:
         raise ValueError(f"{text!r} could be {plain(number.value)} or {plain(number.other)}: write it plainly")
     value = -number.value if match[1] in ("-", "\u2212", "\u2013") else number.value
-    unit = UNIT_OF.get(column.rpartition("_")[2], "")
+    _, unit = parted(column)
     written = match[3].strip(" *")
     if unit == "%" and not written and value <= 1 and not _PERCENT.search(header):
         raise ValueError(f"{text!r} could be a share or a percentage: write it with %")
