@@ -101,16 +101,22 @@ def plan(files: tuple[Path, ...], units: Any, as_json: bool, out: Path | None) -
 
 @stock.command(short_help="Take what designs need out of the stock files.")
 @_files
+@click.option("--part", "parts", multiple=True, metavar="PART", help="Of this part only, like cable:thinwall-6.")
+@click.option("--cut", "cuts", multiple=True, metavar="ID", help="This cut only, as the plan names it: W8, van1: W8.")
 @click.option("--yes", is_flag=True, help="Do not ask.")
-def take(files: tuple[Path, ...], yes: bool) -> int:
-    """Write what is left into the stock files once the cuts of the designs in FILE... are made."""
+def take(files: tuple[Path, ...], parts: tuple[str, ...], cuts: tuple[str, ...], yes: bool) -> int:
+    """Write what is left into the stock files once the cuts of the designs in FILE... are made.
+
+    With --part or --cut, which may be given several times, only what was cut today is taken, from the pieces that the
+    plan names. What was taken is not remembered: name the cuts of the next day as well.
+    """
     from rigfeed.files import replace_file
-    from rigfeed.papers.stock import lefts
+    from rigfeed.papers.stock import lefts, some_of
     from rigfeed.stock.file import text_after
     from rigfeed.trials.batch_papers import merged_supplies
 
     there, supplies = merged_supplies(_assessed(files))
-    lengths_m, pieces = lefts(there, supplies)
+    lengths_m, pieces = lefts(there, some_of(there, supplies, parts, cuts))
     if not lengths_m and not pieces:
         click.echo("nothing of it is in stock")
         return CLEAN

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from rigfeed.errors import InputError, UnknownName
 from rigfeed.frozen import frozen
 from rigfeed.installation import Installation
 from rigfeed.papers.cutlist import whole_length_m
@@ -85,6 +86,42 @@ def supplied(stock: Stock, wanted: Iterable[Need], cuts: Cuts) -> tuple[Supply, 
             given[key] += pieces
             found.append(Supply(need, pieces=pieces))
     return tuple(found)
+
+
+def some_of(
+    stock: Stock, supplies: Iterable[Supply], parts: Collection[str] = (), cuts: Collection[str] = ()
+) -> tuple[Supply, ...]:
+    """What of a plan is taken now: what is of these parts, and of these cuts alone where some are named; all where
+    nothing is. The cuts come from the pieces that the plan gives them.
+
+    Raises
+    ------
+    UnknownName
+        If the plan has no such part, or no such cut of the parts that are named.
+    InputError
+        If no piece of the stock gives a cut.
+    """
+    of_parts = [(supply, (supply.need.part.key, supply.need.part.short_key)) for supply in supplies if supply.need.part]
+    for part in parts:
+        if not any(part in keys for _, keys in of_parts):
+            raise UnknownName("part in the plan", part, {short for _, (_, short) in of_parts})
+    chosen = [supply for supply, keys in of_parts if not parts or not set(parts).isdisjoint(keys)]
+    known = {cut.id for supply in chosen if supply.cutting for cut in supply.cutting.cuts}
+    for cut in cuts:
+        if cut not in known:
+            raise UnknownName("cut in the plan", cut, known)
+    return tuple(_of_cuts(stock, supply, cuts) for supply in chosen if supply.cutting) if cuts else tuple(chosen)
+
+
+def _of_cuts(stock: Stock, supply: Supply, ids: Collection[str]) -> Supply:
+    assert supply.cutting is not None
+    assert supply.need.part is not None
+    made = supply.cutting.only(ids)
+    if made.bought:  # cuts that were made on another day are still in the plan, and may take what is there
+        made = cutting(stock.lengths(supply.need.part.key), made.cuts)
+    for cut in made.bought:
+        raise InputError(f"no piece of the stock gives {cut.id}", remedy="write what was bought into the stock file")
+    return replace(supply, cutting=made)
 
 
 def lefts(stock: Stock, supplies: Iterable[Supply]) -> tuple[dict[tuple[str, int], float], dict[tuple[str, int], int]]:

@@ -6,7 +6,8 @@ spool is opened. Where that leaves cuts to buy and there are few of them, all wa
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import replace
 
 from rigfeed.frozen import frozen
 
@@ -55,6 +56,19 @@ class Cutting:
     def bought_m(self) -> float:
         """How much has to be bought [m]."""
         return _units(self.bought) * UNIT_M
+
+    @property
+    def cuts(self) -> tuple[Cut, ...]:
+        """All of them, the bought ones last."""
+        return (*(cut for use in self.uses for cut in use.cuts), *self.bought)
+
+    def only(self, ids: Collection[str]) -> Cutting:
+        """The same plan where so far only these cuts are made: from the same lengths, of which more is left."""
+        uses = ((use.length, tuple(cut for cut in use.cuts if cut.id in ids)) for use in self.uses)
+        return replace(
+            self, uses=tuple(_use(length, cuts) for length, cuts in uses if cuts),
+            bought=tuple(cut for cut in self.bought if cut.id in ids),
+        )
 
 
 def cutting(lengths: Sequence[Length], cuts: Sequence[Cut]) -> Cutting:
@@ -156,11 +170,15 @@ class _Search:
         self._places.pop()
 
 
+def _use(piece: Length, cuts: tuple[Cut, ...]) -> Use:
+    return Use(piece, cuts, (_unit(piece.length_m) - _units(cuts)) * UNIT_M)
+
+
 def _plan(pieces: Sequence[Length], wanted: Sequence[Cut], places: Places, is_best: bool) -> Cutting:
     uses = []
     for number, piece in enumerate(pieces):
         cuts = tuple(cut for cut, place in zip(wanted, places, strict=True) if place == number)
         if cuts:
-            uses.append(Use(piece, cuts, (_unit(piece.length_m) - _units(cuts)) * UNIT_M))
+            uses.append(_use(piece, cuts))
     bought = tuple(cut for cut, place in zip(wanted, places, strict=True) if place is None)
     return Cutting(tuple(uses), bought, is_best)

@@ -87,6 +87,33 @@ def test_what_is_taken_is_asked_for_and_the_rest_of_the_file_stays(run, own, lar
     assert "from offcut (0.25 m): W5" in run("stock", "plan", larch)[1], "the next vehicle is cut from what is left"
 
 
+def test_what_was_cut_today_is_taken_alone_and_from_the_piece_that_the_plan_names(run, own, larch):
+    """Larch cuts W8 1.35 m, W4 0.60 m and others of one cable from the offcut of 2.5 m, and W12 of another cable."""
+    assert run("stock", "take", larch, "--cut", "W8", "--yes")[0] == 0
+    assert own.read_text() == STOCK.replace("2.5 m", "1.15 m")
+    assert run("stock", "take", larch, "--cut", "W4", "--yes")[0] == 0
+    assert own.read_text() == STOCK.replace("2.5 m", "0.55 m")
+    code, out, _ = run("stock", "take", larch, "--part", "cable:thinwall-4", "--yes")
+    assert (code, out.count("->")) == (0, 1)
+    assert own.read_text() == STOCK.replace("2.5 m", "0.55 m").replace("cable:thinwall-4,2.20 m,,just enough,BK\n", "")
+    both = ("--part", "cable:thinwall-6", "--part", "plug:pin-1", "--cut", "W5")
+    assert run("stock", "take", larch, *both, "--yes")[0] == 0
+    assert "plug:pin-1,,1,," in own.read_text(), "where cuts are named nothing is counted off"
+    assert run("stock", "take", larch, "--part", "plug:pin-1", "--yes")[0] == 0
+    assert "plug:pin-1" not in own.read_text()
+
+
+@pytest.mark.parametrize(("asked", "says"), [
+    (("--part", "cable:thinwal-6"), "cable:thinwall-6"), (("--cut", "W99"), "no cut in the plan 'W99'"),
+    (("--part", "cable:thinwall-4", "--cut", "W8"), "W12"), (("--cut", "W2"), "no piece of the stock gives W2"),
+])
+def test_what_is_not_in_the_plan_or_not_in_stock_is_not_taken(run, own, larch, asked, says):
+    code, _, err = run("stock", "take", larch, *asked, "--yes")
+    assert code == 2
+    assert says in err
+    assert own.read_text() == STOCK
+
+
 def test_where_nothing_of_it_is_in_stock_nothing_is_written(run, own, larch):
     own.write_text("part,pieces\nbattery:agm-80,1\n")
     before = own.stat().st_mtime_ns

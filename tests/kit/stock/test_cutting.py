@@ -92,6 +92,18 @@ def test_the_longest_first_alone_would_buy_more():
     assert plan.uses[0].left_m == 0.0
 
 
+@settings(deadline=None)
+@given(LENGTHS, CUTS, st.sets(st.integers(0, 6)))
+def test_some_cuts_of_a_plan_come_from_the_same_lengths_and_the_rest_of_them_is_left(lengths, cuts, numbers):
+    plan = cutting(lengths, cuts)
+    made = plan.only({f"Cut {number}" for number in numbers})
+    whole = {cut.id: use.length for use in plan.uses for cut in use.cuts}
+    assert all(whole[cut.id] == use.length for use in made.uses for cut in use.cuts)
+    assert {cut.id for cut in made.cuts} == {cut.id for cut in cuts} & {f"Cut {number}" for number in numbers}
+    for use in made.uses:
+        assert use.left_m == pytest.approx(use.length.length_m - sum(cut.length_m for cut in use.cuts))
+
+
 def test_offcuts_are_used_up_before_a_spool_is_opened():
     lengths = [Length("spool", 100), Length("offcut", 2.5), Length("longer", 3.5)]
     plan = cutting(lengths, [Cut("W1", 2.4), Cut("W2", 3.2)])

@@ -9,9 +9,11 @@ from rigfeed.design.edit import Set
 from rigfeed.errors import Place
 from rigfeed.load import assess_file
 from rigfeed.papers.materials import Need
-from rigfeed.papers.stock import lefts, supplied
+from rigfeed.papers.stock import lefts, some_of, supplied
 from rigfeed.parts.shelf import open_shelf
 from rigfeed.path import Path
+from rigfeed.quantity import Quantity
+from rigfeed.stock.cutting import Cut
 from rigfeed.stock.model import Item, Stock
 from rigfeed.trials.batch import assess_batch, variants
 from rigfeed.trials.batch_papers import batch_papers, merged_bill, stock_papers
@@ -119,3 +121,15 @@ def test_a_part_that_is_needed_in_two_ways_is_given_once(larch):
     assert [supply.pieces for supply in supplies] == [2, 1]
     assert [supply.to_buy and supply.to_buy.pieces for supply in supplies] == [None, 1]
     assert lefts(stock, supplies) == ({}, {at[0]: 0, at[1]: 0})
+
+
+def test_cuts_that_were_made_on_another_day_do_not_take_what_is_left_for_the_others(larch):
+    """Of 10 m: 3.5 m yesterday, 3.5 m and 3 m today. The plan of today has all three, and 6.5 m for two of them."""
+    part = next(iter(assess_file(larch, only=[]).installation.conductors.values())).cable
+    cuts = {part.key: [Cut("W1", 3.5), Cut("W2", 3.5), Cut("W3", 3.0)]}
+    left_m = 10.0
+    for day in (["W1"], ["W2", "W3"]):
+        stock = Stock((Item(part.key, length=Quantity.parse(f"{left_m} m", "m"), place=Place("stock.csv", 2)),))
+        supplies = supplied(stock, [Need("cable", part, length_m=10.0)], cuts)
+        ((_, left_m),) = lefts(stock, some_of(stock, supplies, cuts=day))[0].items()
+    assert left_m == 0.0
