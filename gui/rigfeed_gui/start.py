@@ -21,7 +21,7 @@ from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.fieldrows import FieldRow
 from rigfeed_gui.panels.picker import Line
-from rigfeed_gui.panels.scrolled import Column, flow
+from rigfeed_gui.panels.scrolled import Column, flow, flow_rows
 
 MOST_LOST = 3
 AWAIT_MS = 20
@@ -54,6 +54,7 @@ class StartPage(ttk.Frame):
             self._right.pack(fill="x", pady=(px(16), 0))
         else:
             first = self._two(columns)
+        self._row_style = flow_rows(self._right, "Start")
         self._build_questions(first)
         self.refresh()
 
@@ -172,7 +173,7 @@ class StartPage(ttk.Frame):
             flow(ttk.Label(body, style="Quiet.TLabel", text=text, wraplength=px(200), justify="left")).pack(fill="x")
 
     def _shortcut(self, body: ttk.Frame, words: str, call: Callable[[], None]) -> None:
-        button = ttk.Button(body, style="Row.TButton", text=words, command=call)
+        button = ttk.Button(body, style=self._row_style, text=words, command=call)
         button.pack(fill="x", pady=(self._context.px(2), 0))
         button.bind("<Return>", lambda event: button.invoke())
 

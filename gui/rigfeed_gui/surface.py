@@ -134,13 +134,15 @@ class Surface(ttk.Frame):
             if subject is None or self.picture is None or not (subject[0] in FRAMED or subject == self._cursor):
                 continue
             if box := self.picture.bounds(subject):
-                self._frame(box)
+                self._frame(box, is_written=self.picture.is_written(subject))
 
-    def _frame(self, box: tuple[float, float, float, float]) -> None:
+    def _frame(self, box: tuple[float, float, float, float], *, is_written: bool) -> None:
+        """Around what is drawn with a gap, around a line of text close between its neighbours."""
         gap, px = self.context.px(2), self.context.px
+        over = 0 if is_written else gap
         left, top = self.view.to_screen(box[:2])
         right, bottom = self.view.to_screen(box[2:])
-        self.canvas.create_rectangle(left - gap, top - gap, right + gap, bottom + gap, tags=("glow",), width=px(1),
+        self.canvas.create_rectangle(left - gap, top - over, right + gap, bottom + over, tags=("glow",), width=px(1),
                                      outline=self.context.theme.palette.focus, dash=(px(4), px(3)))
 
     def _selected(self) -> None:

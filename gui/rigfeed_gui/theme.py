@@ -117,7 +117,7 @@ class Theme:
                         bordercolor=colours.ground, lightcolor=colours.ground, darkcolor=colours.ground)
         style.map("Tool.TButton", background=[("active", colours.area)], **edges)
         style.configure("Row.TButton", padding=(self.px(8), self.px(5)), anchor="w", background=colours.sheet,
-                        wraplength=self.px(320), justify="left", bordercolor=colours.sheet,
+                        justify="left", bordercolor=colours.sheet,
                         lightcolor=colours.sheet, darkcolor=colours.sheet)
         style.map("Row.TButton", background=[("active", colours.area)], **edges)
         style.configure("Link.TButton", padding=0, anchor="w", background=colours.sheet, foreground=colours.lit,

@@ -54,6 +54,16 @@ class Dialog(tk.Toplevel):
 
     def present(self, focus: tk.Misc | None = None, width: int = 0, height: int = 0) -> None:
         """Show it above the middle of the window it belongs to, at least so large [px at 96 dpi]."""
+        self.place_over(width, height)
+        self.deiconify()
+        self.lift()
+        if self._modal:
+            self.wait_visibility()
+            self.grab_set()
+        (focus or self).focus_force()
+
+    def place_over(self, width: int = 0, height: int = 0) -> None:
+        """Take the place above the middle of the window it belongs to, at least so large [px at 96 dpi]."""
         self.update_idletasks()
         room_x, room_y = self.winfo_screenwidth(), self.winfo_screenheight()
         wide = min(max(self.winfo_reqwidth(), self.theme.px(width)), room_x)
@@ -63,12 +73,6 @@ class Dialog(tk.Toplevel):
         y = over.winfo_rooty() + (over.winfo_height() - high) // 3
         self.geometry(f"{wide}x{high}+{max(0, min(x, room_x - wide))}+{max(0, min(y, room_y - high))}")
         self.minsize(min(wide, self.winfo_reqwidth()), min(high, self.winfo_reqheight()))
-        self.deiconify()
-        self.lift()
-        if self._modal:
-            self.wait_visibility()
-            self.grab_set()
-        (focus or self).focus_force()
 
     def grow(self) -> None:
         """Something came into it: as high as it now needs to be, where the screen has room."""

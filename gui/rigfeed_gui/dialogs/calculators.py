@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from tkinter import ttk
 
 from rigfeed.forms import FormField
 from rigfeed_gui.dialogs.base import Dialog
 from rigfeed_gui.logic import calculating
-from rigfeed_gui.logic.calculating import Sheet
+from rigfeed_gui.logic.calculating import Answer, Sheet
 from rigfeed_gui.logic.fields import Choice, Typed
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
@@ -99,7 +100,7 @@ class Calculators(Dialog):
             done=lambda typed: None, offer=(lambda text: choices) if choices else None,
         )
         assert self.sheet is not None
-        row.put("", self.sheet.usual.get(str(field.path), ""))
+        row.put("", self.sheet.usual.get(str(field.path), "") or calculating.example(field))
         assert isinstance(row.line, Line)
         before = row.line.on_type
 
@@ -115,8 +116,17 @@ class Calculators(Dialog):
         texts = {name: row.line.text for name, row in self.rows.items() if row.line.text.strip()}
         found = calculating.answer(self.sheet.name, texts, self._context.session.settings.units)
         if found.error:
-            tag = "error" if found.input in texts else "quiet"
-            self.answer.put((found.error, tag), (f"\n{found.remedy}" if found.remedy else "", "quiet"))
+            self._say_why_not(found, texts)
         else:
             parts = [part for what, value in found.lines for part in ((f"{what}\n", "quiet"), (f"{value}\n", "large"))]
             self.answer.put(*parts)
+
+    def _say_why_not(self, found: Answer, texts: Mapping[str, str]) -> None:
+        """What is still to be filled in, or which input is wrong."""
+        assert self.sheet is not None
+        what = next((f.help or f.label for f in self.sheet.inputs if str(f.path) == found.input), "")
+        if what and found.input not in texts:
+            self.answer.put((say("calculators.fill-in", what=what), "quiet"))
+            return
+        error = say("calculators.wrong", what=what, error=found.error) if what else found.error
+        self.answer.put((error, "error"), (f"\n{found.remedy}" if found.remedy else "", "quiet"))

@@ -46,15 +46,13 @@ class Comparing(Dialog):
             self.saved.state(["disabled"])
         self.note = flow(ttk.Label(self.body, text=say("comparing.choose"), wraplength=px(400), justify="left"))
         self.note.pack(side="bottom", fill="x", pady=(px(6), 0))
-        reading = Reading(self.body, height=4, width=30, padx=px(8), pady=px(6), highlightthickness=1)
-        reading.pack(side="bottom", fill="x", pady=(px(6), 0))
+        self._reading = reading = Reading(self.body, height=4, width=30, padx=px(8), pady=px(6), highlightthickness=1)
         self.whole = reading.text
         self.table = Listing(self.body, [str(number) for number in range(4)], sideways=True)
-        self.table.pack(fill="both", expand=True)
         self.table.tree.bind("<<TreeviewSelect>>", lambda event: self._show_whole())
         self.comparison: Comparison | None = None
         self.button(say("dialog.close"), self.leave)
-        self.present(self.saved if changed else self.file, width=880, height=520)
+        self.present(self.saved if changed else self.file, width=560)
         if changed:
             self.beside_saved()
 
@@ -100,6 +98,7 @@ class Comparing(Dialog):
         show(self, self.theme, say("fault.mendable"), "\n\n".join(part for part in told(error) if part))
 
     def _show(self, comparison: Comparison) -> None:
+        self._make_room()
         found = comparing.rows(comparison, self._context.session.settings.units)
         font = tkfont.nametofont("TkDefaultFont", self)
         for number, head in enumerate(found.headings):
@@ -111,6 +110,13 @@ class Comparing(Dialog):
         self.table.choose("0" if found.rows else None)
         same = () if found.rows else (say("comparing.same"),)
         self.note.configure(text="\n".join((*same, *found.notes)))
+
+    def _make_room(self) -> None:
+        """For what differs: before, an empty table would only ask what it is for."""
+        if not self.table.winfo_manager():
+            self._reading.pack(side="bottom", fill="x", pady=(self._context.px(6), 0))
+            self.table.pack(fill="both", expand=True)
+            self.place_over(width=880, height=520)
 
     def _show_whole(self) -> None:
         """The chosen row in full: a finding is a sentence or two, and no column is as wide."""

@@ -61,4 +61,4 @@ def about(parent: tk.Misc, theme: Theme) -> Dialog:
         number = version("rigfeed")
     except PackageNotFoundError:
         number = say("about.unknown")
-    return show(parent, theme, say("about.title"), say("about.text", version=number, caution=CAUTIONS[2]))
+    return show(parent, theme, say("about.title"), say("about.text", version=number, caution=CAUTIONS[1]))

@@ -54,7 +54,7 @@ class Answer:
 def entries(word: str = "") -> tuple[Entry, ...]:
     """All calculators with all words in name, group or title, by group and title."""
     words = word.lower().split()
-    all_ = [Entry(c.name, c.group, c.title) for c in installed_registry().calculators.values()]
+    all_ = [Entry(c.name, c.group, _headed(c.title)) for c in installed_registry().calculators.values()]
     found = [e for e in all_ if all(w in f"{e.name} {e.group} {e.title}".lower() for w in words)]
     return tuple(sorted(found, key=lambda entry: (entry.group, entry.title, entry.name)))
 
@@ -65,9 +65,14 @@ def sheet(name: str) -> Sheet:
     inputs = calculator.inputs
     usual = {str(field.path): _default(field) for field in inputs}
     return Sheet(
-        name, calculator.title, calculator.text, calculator.formula, calculator.validity, calculator.source, inputs,
-        MappingProxyType(usual),
+        name, _headed(calculator.title), calculator.text, calculator.formula, calculator.validity,
+        calculator.source, inputs, MappingProxyType(usual),
     )
+
+
+def _headed(title: str) -> str:
+    """A sentence as a heading: without the point at its end."""
+    return title.removesuffix(".")
 
 
 def _calculator(name: str) -> Calculator:

@@ -156,6 +156,11 @@ class Picture:
             self._bounds[subject] = (box.left, box.top, box.right, box.bottom)
         return self._bounds[subject]
 
+    def is_written(self, subject: Path) -> bool:
+        """Whether a subject is a line of text here, and nothing is drawn of it."""
+        group = self._groups.get(subject)
+        return group is not None and all(isinstance(item, Lettering) for item in group.items)
+
     def centre(self, subject: Path) -> Point | None:
         """The middle of what belongs to a subject, None where it is not drawn."""
         box = self.bounds(subject)

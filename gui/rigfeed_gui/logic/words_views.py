@@ -55,8 +55,8 @@ VIEWS: Mapping[str, str] = {
     "curves.about": "{id}: {title}",
     # the form
     "form.nothing": "Nothing in hand",
-    "form.nothing-text": "Click a thing in the drawing, or a finding below it: what is known of it comes here and "
-    "can be changed. Or begin with one of these:",
+    "form.nothing-text": "Click a thing in the drawing, or a finding: it comes here, to be looked at and changed. "
+    "Or begin with:",
     "form.take-vehicle": "The vehicle: its volts, what was seen on it",
     "form.take-job": "The job: title, practice, who and when",
     "form.way-add": "Add a device, a run, a hole...",
@@ -87,7 +87,7 @@ VIEWS: Mapping[str, str] = {
     "findings.by-severity": "by severity",
     "findings.by-subject": "by thing",
     "findings.by-state": "by state",
-    "findings.only-selected": "in hand",
+    "findings.only-selected": "only in hand",
     "findings.working": "Working it out.",
     "findings.none": "The checks that could be made found nothing. See what was not checked, and what was assumed.",
     "findings.filtered": "No finding is like that.",
@@ -238,6 +238,8 @@ VIEWS: Mapping[str, str] = {
     "measuring.which": "Choose a battery, a bolt on the body, or a take-off from the vehicle's own wiring.",
     "calculators.title": "Calculators",
     "calculators.search": "look for",
+    "calculators.fill-in": "Still to be filled in: {what}",
+    "calculators.wrong": "{what}: {error}",
     "calculators.formula": "Formula:",
     "calculators.validity": "Holds for: {validity}\nSource: {source}",
     "catalogs.title": "Catalogs",

@@ -30,7 +30,7 @@ class Everything(ttk.Frame):
         add = ttk.Button(top, text=say("everything.add"), command=lambda: context.do("add"))
         add.pack(side="left", padx=(px(6), 0))
         self.list = Listing(self, ("findings",), tree=True)
-        self.list.column("findings", px(44), anchor="e")
+        self.list.column("findings", px(26), anchor="e")
         self.list.tree.column("#0", stretch=True, minwidth=px(80))
         self.list.pack(fill="both", expand=True, padx=px(8), pady=(0, px(8)))
         self.list.tree.bind("<<TreeviewSelect>>", self._chosen)

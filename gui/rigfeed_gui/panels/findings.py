@@ -17,7 +17,7 @@ from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.picker import Line
 from rigfeed_gui.panels.scrolled import Listing
 
-MOST_WIDE = 200  # pixels at 96 dpi, for a column that is as wide as its words
+MOST_WIDE = 130  # pixels at 96 dpi, for a column that is as wide as its words
 COLUMNS = ("severity", "subject", "state", "text")
 SORTED_BY = {"severity": "severity", "subject": "subject", "state": "state"}
 

@@ -90,6 +90,21 @@ def flow(label: ttk.Label) -> ttk.Label:
     return label
 
 
+def flow_rows(holder: tk.Misc, name: str) -> str:
+    """The style of buttons that fill a holder, one below the other, and wrap their words to its width: a button of Tk
+    has this of its style alone, so that each holder needs one with a name of its own."""
+    name, style = f"{name}.Row.TButton", ttk.Style(holder)
+
+    def wrap(event: tk.Event[tk.Misc]) -> None:
+        side = int(str(holder.tk.splitlist(style.lookup(name, "padding"))[0]))
+        wide = max(event.width - 2 * side - SPARE, 1)
+        if str(style.configure(name, "wraplength")) != str(wide):  # each change has all that is shown drawn anew
+            style.configure(name, wraplength=wide)
+
+    holder.bind("<Configure>", wrap, add="+")
+    return name
+
+
 def bind_wheel(widget: tk.Misc, turn: Any) -> None:
     """Call `turn` with the steps of a wheel (down is positive) over a widget, on every platform."""
     widget.bind("<MouseWheel>", lambda event: turn(-1 if event.delta > 0 else 1), add="+")

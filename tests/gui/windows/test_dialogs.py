@@ -146,6 +146,30 @@ def test_a_calculator_computes_while_one_types(hands):
     assert first.error
 
 
+def test_a_calculator_says_what_it_takes_and_what_it_still_waits_for(hands):
+    hands.key("ctrl+l")
+    dialog = hands.dialog()
+    hands.type("voltage drop")
+    hands.settle()
+    assert not dialog.sheet.title.endswith(".")
+    needed = [field for field in dialog.sheet.inputs if field.required and field.unit]
+    for field in needed:
+        assert dialog.rows[str(field.path)].line._ghost["text"].endswith(field.unit), field
+    first = next(field for field in dialog.sheet.inputs if field.required)
+    assert dialog.answer.shown == say("calculators.fill-in", what=first.help or first.label)
+    hands.enter(dialog.rows[str(first.path)].focus, "1e9 furlong")
+    assert dialog.answer.shown.startswith(f"{first.help or first.label}: ")
+
+
+def test_the_shelf_begins_with_its_first_part_in_sight(hands):
+    hands.key("ctrl+k")
+    dialog = hands.dialog()
+    hands.settle()
+    tree = dialog.list.tree
+    assert dialog.list.chosen == tree.get_children()[0]
+    assert tree.bbox(dialog.list.chosen), "what is told of below is out of sight"
+
+
 def test_the_shelf_shows_where_figures_come_from(hands):
     hands.key("ctrl+k")
     dialog = hands.dialog()

@@ -4,6 +4,8 @@ afterwards, to be looked at."""
 
 from __future__ import annotations
 
+import tkinter.font as tkfont
+
 import pytest
 from tests.gui.windows.geometry import complaints
 from tests.gui.windows.hands import Hands
@@ -83,6 +85,26 @@ def test_every_dialog_of_each_design(shown, name):
         shown.dialogs[-1].leave()
         shown.settle()
         assert not shown.dialogs
+
+
+def test_what_can_be_opened_fills_its_column_and_wraps_no_sooner(open_window):
+    hands = open_window("common")
+    page = hands.window.start
+    buttons = [w for w in page._right.winfo_children() if w.winfo_class() == "TButton" and w["style"]]
+    assert len(buttons) == len(examples())
+    font = tkfont.nametofont("TkDefaultFont", hands.root)
+    line = min(button.winfo_height() for button in buttons)
+    for button in buttons:
+        fits = font.measure(button["text"]) < button.winfo_width() - 30
+        assert (button.winfo_height() == line) is fits, button["text"]
+
+
+def test_nothing_in_hand_needs_no_scrolling(open_window):
+    hands = open_window("common")
+    _begin(hands, "larch")
+    column = hands.window.bench.thing._column
+    assert hands.session.selection is None
+    assert not column._bar.winfo_ismapped()
 
 
 def test_every_paper_is_seen_with_its_notes_and_with_the_ways_to_write_it(shown):

@@ -54,6 +54,27 @@ def test_a_click_selects_what_is_under_it_and_the_form_follows(drawn):
     assert drawn.session.selection is None
 
 
+def test_the_frame_of_a_line_of_text_strikes_through_no_other(drawn):
+    """In the route plan the devices of a point stand one below the other."""
+    _route_plan(drawn)
+    surface, nodes = drawn.window.bench.surface, ("alt", "F1", "start", "strap")
+    rows = {}
+    for name in nodes:
+        box = surface.picture.bounds(Path("nodes", name))
+        rows[name] = surface.view.to_screen(box[:2])[1], surface.view.to_screen(box[2:])[1]
+    for name in nodes:
+        drawn.session.select(Path("nodes", name))
+        drawn.settle()
+        frames = [i for i in surface.canvas.find_withtag("glow") if surface.canvas.type(i) == "rectangle"]
+        _, top, _, bottom = surface.canvas.coords(frames[-1])
+        others = [surface.picture.bounds(Path("nodes", other)) for other in nodes if other != name]
+        middles = [surface.view.to_screen((0, (box[1] + box[3]) / 2))[1] for box in others]
+        high = rows[name][1] - rows[name][0]
+        assert all(middle < top - high / 3 or middle > bottom + high / 3 for middle in middles)
+    assert surface.picture.is_written(Path("nodes", "alt"))
+    assert not surface.picture.is_written(Path("passages", "H1"))
+
+
 def test_every_subject_can_be_come_to_by_keys(drawn):
     surface = drawn.window.bench.surface
     drawn.key("F6")
