@@ -12,7 +12,6 @@ from rigfeed.errors import Cancelled, InputError, NothingToShow, PluginError, Ri
 from rigfeed.frozen import frozen
 from rigfeed.installation import Assumption, Installation
 from rigfeed.papers.paper import PLAIN, Paper, Plot, Wanted
-from rigfeed.papers.table import Table
 from rigfeed.parts.shelf import Shelf, open_shelf
 from rigfeed.path import Path
 from rigfeed.practice import Practice
@@ -24,6 +23,7 @@ from rigfeed.view import Study, StudyFailed, Tell, Workshop, silent
 if TYPE_CHECKING:
     from rigfeed.drawing.scene import Scene
     from rigfeed.figures.figure import About, Figure
+    from rigfeed.papers.table import Table
 
 R = TypeVar("R")
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from rigfeed.calculators import Calculator
 from rigfeed.checks.antenna import CHECKS as ANTENNA
 from rigfeed.checks.charging import CHECKS as CHARGING
 from rigfeed.checks.check import Check
@@ -22,26 +21,14 @@ from rigfeed.fields import QuantityField, TableSchema
 from rigfeed.frozen import frozen
 from rigfeed.hooks import hookimpl
 from rigfeed.network.elements import BODY, LEAST_OHM, Element, Resistor
-from rigfeed.papers.cutlist import CUT_LIST
-from rigfeed.papers.faulttable import FAULT_TABLE
-from rigfeed.papers.findings import ASSUMPTIONS, FINDINGS, NOT_CHECKED
-from rigfeed.papers.fuses import FUSE_SCHEDULE
-from rigfeed.papers.fusewindow import FUSE_WINDOW
-from rigfeed.papers.holes import HOLE_LIST
-from rigfeed.papers.labels import LABEL_LIST
-from rigfeed.papers.loads import LOAD_LIST
-from rigfeed.papers.materials import BILL_OF_MATERIALS
-from rigfeed.papers.paper import Drawing, Paper, Plot, Wanted
-from rigfeed.papers.returnpaper import RETURN_PAPER
-from rigfeed.papers.surveysheet import SURVEY_SHEET
-from rigfeed.papers.terminations import TERMINATION_LIST
-from rigfeed.papers.whatif import WHAT_IF_PAPER
+from rigfeed.papers.declared import DRAWINGS, FIGURES, PAPERS
+from rigfeed.papers.paper import Drawing, Paper, Plot
 from rigfeed.parts.catalog import Resource
 from rigfeed.parts.interfaces import Condition, Device, Joint, MakerPoint, Terminal
 from rigfeed.parts.part import Default, PartKind
 from rigfeed.parts.studs import StudSettings, StudSettingsSchema
 from rigfeed.practice import Threshold
-from rigfeed.quantity import Quantity, System
+from rigfeed.quantity import Quantity
 from rigfeed.studies.ampacity import AMPACITY
 from rigfeed.studies.bundles import BUNDLES
 from rigfeed.studies.faults import FAULTS
@@ -56,11 +43,7 @@ from rigfeed.view import Study
 from rigfeed.wiring import WIRING
 
 if TYPE_CHECKING:
-    from rigfeed.assess import Assessment
-    from rigfeed.drawing.scene import Scene
-    from rigfeed.figures.figure import About, Figure
-    from rigfeed.papers.table import Table
-    from rigfeed.quantity import System
+    from rigfeed.calculators import Calculator
 
 VEHICLE_CIRCUIT_OHM = Threshold("vehicle.circuit", "mohm", "resistance of the vehicle's own wiring to a take-off")
 
@@ -159,79 +142,16 @@ def register_calculators() -> Iterable[Calculator]:
     return CALCULATORS
 
 
-# few have a stock: what reads and cuts it is loaded with the papers, not with every check
-
-
-def _cutting_plan(assessment: Assessment, system: System) -> Table:
-    from rigfeed.papers.stock import cutting_plan
-
-    return cutting_plan(assessment, system)
-
-
-def _buying_list(assessment: Assessment, system: System) -> Table:
-    from rigfeed.papers.stock import buying_list
-
-    return buying_list(assessment, system)
-
-
-def _has_stock(assessment: Assessment) -> bool:
-    return bool(assessment.shelf.stock)
-
-
 @hookimpl
 def register_papers() -> Iterable[Paper]:
-    return (
-        CUT_LIST, TERMINATION_LIST, LABEL_LIST, FUSE_SCHEDULE, FUSE_WINDOW, FAULT_TABLE, HOLE_LIST, LOAD_LIST,
-        BILL_OF_MATERIALS, SURVEY_SHEET, FINDINGS, ASSUMPTIONS, NOT_CHECKED, WHAT_IF_PAPER, RETURN_PAPER,
-        Paper("cutting-plan", "Cutting plan", _cutting_plan, wanted=_has_stock),
-        Paper("buying-list", "Buying list", _buying_list, wanted=_has_stock),
-    )
-
-
-def _circuit(assessment: Assessment, wanted: Wanted) -> Scene:
-    from rigfeed.drawing.circuit import circuit_scene
-
-    return circuit_scene(assessment, wanted)
-
-
-def _routes(assessment: Assessment, wanted: Wanted) -> Scene:
-    from rigfeed.drawing.routes import routes_scene
-
-    return routes_scene(assessment, wanted)
+    return PAPERS
 
 
 @hookimpl
 def register_drawings() -> Iterable[Drawing]:
-    return (
-        Drawing("circuit", "Circuit diagram", _circuit, needs=(OPERATING,)),
-        Drawing("routes", "Route plan", _routes, needs=(BUNDLES,)),
-    )
-
-
-def _time_current(assessment: Assessment, subject: str | None, system: System) -> Figure | None:
-    from rigfeed.figures.time_current import time_current
-
-    return time_current(assessment, subject, system)
-
-
-def _feeds_and_conductors(assessment: Assessment) -> Iterable[About]:
-    from rigfeed.figures.way import subjects
-
-    return subjects(assessment)
-
-
-def _fault_energy(assessment: Assessment, subject: str | None, system: System) -> Figure | None:
-    from rigfeed.figures.energy import fault_energy
-
-    return fault_energy(assessment, system)
+    return DRAWINGS
 
 
 @hookimpl
 def register_figures() -> Iterable[Plot]:
-    return (
-        Plot(
-            "time-current", "Time and current", _time_current, needs=(FAULTS, OPERATING, SECTIONS),
-            subjects=_feeds_and_conductors,
-        ),
-        Plot("fault-energy", "Fault energy", _fault_energy, needs=(FAULTS,)),
-    )
+    return FIGURES

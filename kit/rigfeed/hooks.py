@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pluggy
 
-from rigfeed.calculators import Calculator
 from rigfeed.checks.check import Check
 from rigfeed.papers.paper import Drawing, Paper, Plot
 from rigfeed.parts.catalog import Resource
 from rigfeed.parts.part import PartKind
 from rigfeed.view import Study
+
+if TYPE_CHECKING:
+    from rigfeed.calculators import Calculator
 
 PROJECT = "rigfeed"
 hookspec = pluggy.HookspecMarker(PROJECT)

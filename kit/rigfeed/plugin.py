@@ -1,22 +1,19 @@
 """What a plugin may import from the kit, and nothing else. `PLUGIN_API` grows when a name here changes its meaning."""
 
+from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
-from rigfeed.calculators import Calculator, Choice, In, Out, calculator
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked, verbatim
 from rigfeed.design.edit import Add, Remove, Rename, Set
-from rigfeed.drawing.scene import Circle, Group, Lettering, Line, Scene, Symbol
 from rigfeed.errors import OutOfRange, UnknownName
 from rigfeed.fields import OneOf, PartField, QuantityField, RefField, Series, TableSchema, Text, YesNo
 from rigfeed.formula import FloatArray, Floats, Value, above_zero, not_negative, refuse_unless, within
 from rigfeed.frozen import frozen
 from rigfeed.hooks import hookimpl
-from rigfeed.intake.declare import Given, Intake, Meaning, Note, Reading
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
 from rigfeed.network.elements import BODY, LEAST_OHM, Converter, Diode, Element, Resistor, Sink, Source, Switch
 from rigfeed.papers.paper import Drawing, Paper, Plot, Wanted
-from rigfeed.papers.table import Column, Table
 from rigfeed.parts.catalog import Resource
 from rigfeed.parts.interfaces import (
     Accessory,
@@ -52,17 +49,28 @@ from rigfeed.parts.part import (
 )
 from rigfeed.parts.studs import Studded, StudRowSchema, StudSettings, StudSettingsSchema
 from rigfeed.path import Path
-from rigfeed.plugin_check import check_plugin
 from rigfeed.practice import Threshold
 from rigfeed.quantity import Quantity
 from rigfeed.studies.operating import OPERATING
 from rigfeed.view import Study, View
 
 if TYPE_CHECKING:
+    from rigfeed.calculators import Calculator, Choice, In, Out, calculator
+    from rigfeed.drawing.scene import Circle, Group, Lettering, Line, Scene, Symbol
     from rigfeed.figures.figure import About, Axis, Band, Curve, Dots, Figure, Mark
+    from rigfeed.intake.declare import Given, Intake, Meaning, Note, Reading
+    from rigfeed.papers.table import Column, Table
+    from rigfeed.plugin_check import check_plugin
 
 PLUGIN_API = 1
-OF_FIGURES = frozenset({"About", "Axis", "Band", "Curve", "Dots", "Figure", "Mark"})  # loaded when one is asked for
+LATE = {  # module -> what is loaded from it when somebody asks: no check needs it
+    "rigfeed.calculators": ("Calculator", "Choice", "In", "Out", "calculator"),
+    "rigfeed.drawing.scene": ("Circle", "Group", "Lettering", "Line", "Scene", "Symbol"),
+    "rigfeed.figures.figure": ("About", "Axis", "Band", "Curve", "Dots", "Figure", "Mark"),
+    "rigfeed.intake.declare": ("Given", "Intake", "Meaning", "Note", "Reading"),
+    "rigfeed.papers.table": ("Column", "Table"),
+    "rigfeed.plugin_check": ("check_plugin",),
+}
 
 __all__ = [
     "BODY",
@@ -178,9 +186,7 @@ __all__ = [
 
 
 def __getattr__(name: str) -> Any:
-    """What figures are made of; no check needs it."""
-    if name not in OF_FIGURES:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    from rigfeed.figures import figure
-
-    return getattr(figure, name)
+    for module, names in LATE.items():
+        if name in names:
+            return getattr(import_module(module), name)
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, partial
 from importlib.metadata import Distribution, PackageNotFoundError, distribution, entry_points
 from types import ModuleType
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import pluggy
 
 from rigfeed import builtin
-from rigfeed.calculators import Calculator
 from rigfeed.checks.check import SEVERITY_ORDER, Check, Fact
 from rigfeed.errors import PluginError
 from rigfeed.fields import PART_KEY, TableSchema, one_of
@@ -25,6 +25,9 @@ from rigfeed.parts.part import Default, Part, PartKind, RowSchema, StandIn
 from rigfeed.practice import KEY, Practices, Threshold
 from rigfeed.quantity import UNITS
 from rigfeed.view import Study
+
+if TYPE_CHECKING:
+    from rigfeed.calculators import Calculator
 
 GROUP = "rigfeed.plugins"
 BUILT_IN = "rigfeed"
@@ -41,6 +44,7 @@ HOOKS: Mapping[str, type[Any]] = {
     "register_figures": Plot,
 }
 R = TypeVar("R")
+Begin = Callable[[str, float], None]  # a step by name, and how long it may take [s]
 
 
 @frozen
@@ -159,8 +163,8 @@ def _distribution(name: str) -> Distribution | None:
 def _add(registry: Registry, name: str, of: Distribution | None, load: Callable[[], object], step_s: float) -> None:
     """Take one plugin in whole, or leave it out whole: half of one would be checks without their practice."""
     try:
-        manager = _manager(name, load)
-        declared = {hook: _declared(manager, hook, sort, step_s) for hook, sort in HOOKS.items()}
+        manager, given = _in_time("its import", IMPORT_S, partial(_asked, name, load, step_s))
+        declared = {hook: _sound(given[hook], sort, hook) for hook, sort in HOOKS.items()}
     except Exception as error:
         what = error.what if isinstance(error, PluginError) else f"{type(error).__name__}: {error}"
         registry.troubles.append(PluginTrouble(name, f"left out: {what}"))
@@ -176,52 +180,71 @@ def _add(registry: Registry, name: str, of: Distribution | None, load: Callable[
     registry.keep(name, declared["register_papers"], registry.papers)
     registry.keep(name, declared["register_drawings"], registry.drawings)
     registry.keep(name, declared["register_figures"], registry.figures)
-    registry.late.append((name, partial(_declared, manager, "register_calculators", Calculator, step_s)))
+    registry.late.append((name, partial(_calculators, manager, step_s)))
 
 
-def _manager(name: str, load: Callable[[], object]) -> pluggy.PluginManager:
-    """A manager for one plugin alone, so that it can disturb nobody else."""
+def _asked(
+    name: str, load: Callable[[], object], step_s: float, begin: Begin
+) -> tuple[pluggy.PluginManager, dict[str, list[Any]]]:
+    """A manager for one plugin alone, so that it can disturb nobody else, and what the plugin gives for each hook."""
+    plugin = load()
+    begin("the look at its hooks", step_s)
     manager = pluggy.PluginManager(PROJECT)
     manager.add_hookspecs(Hooks)
-    manager.register(_in_time("its import", load, IMPORT_S), name=name)
+    manager.register(plugin, name=name)
     manager.check_pending()
-    return manager
+    return manager, {hook: _given(manager, hook, step_s, begin) for hook in HOOKS}
 
 
-def _declared(manager: pluggy.PluginManager, hook: str, sort: type[Any], step_s: float) -> list[Any]:
-    """What a plugin declares in one hook, sorted."""
-    declarations = _in_time(hook, partial(_all_of, getattr(manager.hook, hook)), step_s)
-    for declaration in declarations:
-        _must_be_sound(declaration, sort, hook)
-    return sorted(declarations, key=lambda d: d.path if isinstance(d, Resource) else d.name)
+def _given(manager: pluggy.PluginManager, hook: str, step_s: float, begin: Begin) -> list[Any]:
+    begin(hook, step_s)
+    return [declaration for result in getattr(manager.hook, hook)() for declaration in result]
 
 
-def _all_of(hook: Callable[[], Iterable[Iterable[Any]]]) -> list[Any]:
-    return [declaration for result in hook() for declaration in result]
+def _calculators(manager: pluggy.PluginManager, step_s: float) -> list[Any]:
+    from rigfeed.calculators import Calculator
+
+    hook = "register_calculators"
+    return _sound(_in_time(hook, step_s, partial(_given, manager, hook, step_s)), Calculator, hook)
 
 
-def _in_time(step: str, call: Callable[[], R], step_s: float) -> R:
-    """The result of a call that has only so long; an overdue one is left to a thread that dies with the program."""
+def _in_time(first: str, first_s: float, work: Callable[[Begin], R]) -> R:
+    """The result of work on a plugin. It says when it begins another step than the first, and how long that may take;
+    one that is overdue is left to the thread, which dies with the program."""
     results: list[R] = []
     errors: list[BaseException] = []
+    steps: list[tuple[str, float, float]] = []
+
+    def begin(step: str, most_s: float) -> None:
+        steps.append((step, most_s, time.monotonic() + most_s))
 
     def run() -> None:
         try:
-            results.append(call())
+            results.append(work(begin))
         except BaseException as error:  # whoever leaves the program here would leave this thread only
             errors.append(error)
 
+    begin(first, first_s)
     thread = threading.Thread(target=run, daemon=True)
     thread.start()
-    thread.join(step_s)
+    while thread.is_alive():
+        step, most_s, due = steps[-1]
+        if (left_s := due - time.monotonic()) <= 0:
+            raise PluginError(f"{step} takes longer than {most_s:g} s")
+        thread.join(left_s)
     if errors:
-        raise PluginError(f"{step} raised {type(errors[0]).__name__}: {errors[0]}") from errors[0]
-    if not results:
-        raise PluginError(f"{step} takes longer than {step_s:g} s")
+        raise PluginError(f"{steps[-1][0]} raised {type(errors[0]).__name__}: {errors[0]}") from errors[0]
     return results[0]
 
 
 # what a declaration must be, so that nothing that reads it later has to doubt it
+
+
+def _sound(declarations: list[Any], sort: type[Any], hook: str) -> list[Any]:
+    """The declarations of one hook, sorted."""
+    for declaration in declarations:
+        _must_be_sound(declaration, sort, hook)
+    return sorted(declarations, key=lambda d: d.path if isinstance(d, Resource) else d.name)
 
 
 def _must_be_sound(declaration: Any, sort: type[Any], hook: str) -> None:

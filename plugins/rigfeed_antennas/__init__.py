@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
-from rigfeed.plugin import Calculator, PartKind, Resource, hookimpl
+from rigfeed.plugin import PartKind, Resource, hookimpl
 from rigfeed_antennas.antenna import AntennaSchema, AntennaSettingsSchema
 from rigfeed_antennas.connector import ConnectorSchema
 from rigfeed_antennas.equipment import EquipmentSchema
 from rigfeed_antennas.feeder import FeederSchema
 from rigfeed_antennas.mount import MountSchema
 from rigfeed_antennas.radio import RadioSchema
+
+if TYPE_CHECKING:
+    from rigfeed.plugin import Calculator
 
 CATALOGS = (
     "antennas/antennas.csv",

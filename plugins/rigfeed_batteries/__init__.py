@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rigfeed.plugin import (
-    Calculator,
     Check,
     Default,
     PartKind,
@@ -23,6 +22,9 @@ from rigfeed_batteries.checks import CHECKS
 from rigfeed_batteries.convert import ConverterSchema
 from rigfeed_batteries.links import IsolatorSchema, RelaySchema, SplitterSchema
 from rigfeed_batteries.solar import SolarSchema, SolarSettingsSchema
+
+if TYPE_CHECKING:
+    from rigfeed.plugin import Calculator
 
 CHARGE = Threshold("battery.charge", "%", "charge of a battery at the start of a state")
 MEASURED_C = Threshold("battery.measured-at", "degC", "temperature of a battery when its resistance was measured")

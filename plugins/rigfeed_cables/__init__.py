@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
-from rigfeed.plugin import Calculator, Check, Intake, PartKind, Resource, hookimpl
+from rigfeed.plugin import Check, PartKind, Resource, hookimpl
 from rigfeed_cables.cable import CableSchema
 from rigfeed_cables.checks import CHECKS
 from rigfeed_cables.fittings import FittingSchema, LoomSchema, SleeveSchema
+
+if TYPE_CHECKING:
+    from rigfeed.plugin import Calculator, Intake
 
 CATALOGS = {
     "cables": (

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
-from rigfeed.plugin import Calculator, Check, PartKind, Resource, StudSettingsSchema, hookimpl
+from rigfeed.plugin import Check, PartKind, Resource, StudSettingsSchema, hookimpl
 from rigfeed_fuses.checks import CHECKS
 from rigfeed_fuses.parts import BreakerSchema, FuseSchema, FuseSettingsSchema, HolderSchema
+
+if TYPE_CHECKING:
+    from rigfeed.plugin import Calculator
 
 CATALOGS = ("demo-fuses", "demo-holders", "blade-fuses", "strip-fuses", "cartridge-fuses", "breakers", "holders")
 

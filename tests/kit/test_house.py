@@ -14,6 +14,7 @@ from types import ModuleType
 import pytest
 
 import rigfeed
+from rigfeed import plugin
 from rigfeed.hooks import Hooks
 
 ROOT = Path(__file__).parents[2]
@@ -64,6 +65,12 @@ def test_plugins_import_nothing_of_the_kit_but_its_door():
         assert set(wanted.findall(file.read_text())) <= {"rigfeed.plugin"}, file
 
 
+def test_frozen_dataclasses_are_made_by_the_quick_decorator():
+    slow = re.compile(r"^ *@dataclass\((?=.*frozen=True)(?!.*slots=True)", re.M)
+    ours = [file for folder in ("kit", "plugins", "api", "gui") for file in (ROOT / folder).rglob("*.py")]
+    assert [str(file) for file in ours if slow.search(file.read_text())] == []
+
+
 def modules() -> list[str]:
     found = []
     for package in PACKAGES:
@@ -77,19 +84,45 @@ def test_docstring_examples(name):
     assert doctest.testmod(importlib.import_module(name)).failed == 0
 
 
-def loaded_after(code: str) -> set[str]:
+def modules_after(code: str) -> set[str]:
     script = f"import sys\n{code}\nprint(*sys.modules, file=sys.stderr)"
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
-    return {name.split(".")[0] for name in done.stderr.split()}
+    return set(done.stderr.split())
+
+
+def packages(modules: set[str]) -> set[str]:
+    return {name.split(".")[0] for name in modules}
 
 
 def test_importing_the_kit_loads_no_plugin_and_nothing_heavy():
-    loaded = loaded_after("import rigfeed")
+    loaded = packages(modules_after("import rigfeed"))
     assert not loaded & HEAVY
     assert not loaded & {*PACKAGES[1:], "rigfeed_catalogs"}
 
 
+CHECK = "import rigfeed\nfrom rigfeed import cli\n"
+CHECK += "cli.rigfeed.main(['check', str(rigfeed.example('hazel'))], standalone_mode=False)"
+
+
 def test_a_check_loads_nothing_heavy():
-    code = "import rigfeed\nfrom rigfeed import cli\n"
-    code += "cli.rigfeed.main(['check', str(rigfeed.example('hazel'))], standalone_mode=False)"
-    assert not loaded_after(code) & HEAVY
+    assert not packages(modules_after(CHECK)) & HEAVY
+
+
+def test_a_check_loads_nothing_that_only_another_command_needs():
+    others = "calculators|drawing|figures|forms|intake|json_report|plugin_check|scaffold|stock|trials"
+    loaded = modules_after(CHECK)
+    assert sorted(name for name in loaded if re.match(rf"rigfeed\.({others})\b", name)) == []
+    assert sorted(name for name in loaded if name.startswith("rigfeed.papers.")) == [
+        "rigfeed.papers.declared", "rigfeed.papers.paper",
+    ]
+
+
+def test_what_plugins_get_late_is_on_the_list_and_there():
+    for module, names in plugin.LATE.items():
+        for name in names:
+            assert getattr(plugin, name) is getattr(importlib.import_module(module), name)
+    late = {name for names in plugin.LATE.values() for name in names}
+    assert late <= set(plugin.__all__)
+    assert set(plugin.__all__) - late <= set(vars(plugin))
+    with pytest.raises(AttributeError, match="nothing_of_ours"):
+        _ = plugin.nothing_of_ours

@@ -45,8 +45,9 @@ class Strain:
     remark: str
 
 
-def fault_energy(assessment: Assessment, system: System = "metric") -> Figure | None:
-    """The figure of all conductors that were added and that a short reaches; None where there is none."""
+def fault_energy(assessment: Assessment, subject: str | None = None, system: System = "metric") -> Figure | None:
+    """The figure of all conductors that were added and that a short reaches; None where there is none. It is about the
+    whole installation, so there is no `subject`."""
     strains = tuple(_strains(assessment, system))
     if not strains:
         return None

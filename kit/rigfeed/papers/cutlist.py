@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from rigfeed.installation import LaidConductor, LaidEnd
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.pieces import sleeve_id, sleeve_notes
 from rigfeed.papers.places import by_id
 from rigfeed.papers.table import Cell, Column, Table
@@ -130,6 +129,3 @@ def _totals(conductors: list[LaidConductor], system: System) -> tuple[str, ...]:
 def _cm(value: float) -> str:
     """To the centimetre (hundredth of a foot), which three digits do not give beyond ten."""
     return f"{round(value, 2):.2f}".rstrip("0").rstrip(".")
-
-
-CUT_LIST = Paper("cut-list", "Cut list", cut_list)

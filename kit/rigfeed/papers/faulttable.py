@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from rigfeed.installation import Installation, LaidConductor, LaidCore
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.places import natural
 from rigfeed.papers.table import Cell, Column, Table
 from rigfeed.parts.interfaces import FeederType
@@ -109,6 +108,3 @@ def _left(fed: tuple[tuple[str, float], ...], stress: Stress, system: System) ->
     if stress.too_much_a > TRACE_A:
         return f"{still}, {show(stress.lasting_a, 'A', system)}: more than the cable carries for hours"
     return f"{still}, within what the cable carries for hours"
-
-
-FAULT_TABLE = Paper("fault-table", "Fault table", fault_table, needs=(FAULTS,))

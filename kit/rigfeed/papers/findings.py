@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rigfeed.checks.check import SEVERITY_ORDER, Finding
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.places import subject_title
 from rigfeed.papers.table import Column, Table
 from rigfeed.quantity import System
@@ -74,8 +73,3 @@ def not_checked(assessment: Assessment, system: System) -> Table:
     )
     rows = tuple((item.check, subject_title(item.subject) or None, item.why) for item in assessment.not_checked)
     return Table("not-checked", "Not checked", columns, rows, use="what no check could look at, and what it lacks")
-
-
-FINDINGS = Paper("findings", "Findings", findings)
-ASSUMPTIONS = Paper("assumptions", "Assumptions", assumptions)
-NOT_CHECKED = Paper("not-checked", "Not checked", not_checked)

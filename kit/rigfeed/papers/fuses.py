@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from rigfeed.errors import RigfeedError
 from rigfeed.installation import Installation, PlacedNode
 from rigfeed.papers.downstream import downstream
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.places import natural, where
 from rigfeed.papers.table import Cell, Column, Table
 from rigfeed.parts.interfaces import ProtectiveDevice
@@ -75,6 +74,3 @@ def greatest_a(element: str, operating: Operating | None) -> tuple[float | None,
     if not found:
         return None, None
     return max(found, key=lambda pair: pair[0])
-
-
-FUSE_SCHEDULE = Paper("fuse-schedule", "Fuse schedule", fuse_schedule, needs=(OPERATING,))

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from rigfeed.measure import Measure
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.places import natural
 from rigfeed.papers.table import Cell, Column, Table
 from rigfeed.quantity import System
@@ -71,6 +70,3 @@ def what_fits(window: Window, system: System = "metric") -> str:
 
 def _governing(bound: Bound, side: str, system: System) -> str:
     return f"{side} {Measure(bound.rating_a, 'A').text(system)} ({bound.subject[-1]})"
-
-
-FUSE_WINDOW = Paper("fuse-window", "Fuse ratings", fuse_window, needs=(RATINGS,))

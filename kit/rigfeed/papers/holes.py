@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rigfeed.installation import Installation, LaidPassage
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.places import natural
 from rigfeed.papers.table import Cell, Column, Table
 from rigfeed.quantity import System, show
@@ -92,6 +91,3 @@ def _order(bundles: Bundles | None, installation: Installation) -> tuple[str, ..
         if step.conductor
     ]
     return (f"Pull in this order, through the holes: {'; '.join(steps)}. Fuses in last.",)
-
-
-HOLE_LIST = Paper("hole-list", "Hole list", hole_list, needs=(BUNDLES,))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from rigfeed.installation import Installation, PlacedNode
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.pieces import untouched
 from rigfeed.papers.places import UNKNOWN, by_id, natural, place_notes
 from rigfeed.papers.table import Cell, Column, Table
@@ -64,6 +63,3 @@ def _of_devices(installation: Installation) -> tuple[tuple[Cell, ...], ...]:
 def _devices(installation: Installation) -> list[PlacedNode]:
     nodes = sorted(installation.nodes.values(), key=lambda node: natural(node.id))
     return [node for node in nodes if not untouched(installation, node)]
-
-
-LABEL_LIST = Paper("label-list", "Label list", label_list)

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from rigfeed.checks.offers import number
 from rigfeed.errors import RigfeedError
 from rigfeed.installation import Installation, LaidState, PlacedNode
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.places import natural
 from rigfeed.papers.table import Cell, Column, Table
 from rigfeed.parts.interfaces import ConverterDevice, LoadDevice
@@ -128,6 +127,3 @@ def _range(node: PlacedNode, part: Consumer, operating: Operating | None, system
     ]
     seen = f"{node.id} gets {show(min(volts), 'V', system)} to {show(max(volts), 'V', system)} over all states"
     return f"{seen}; it wants {' and '.join(wants)}." if wants else f"{seen}; its limits are not known."
-
-
-LOAD_LIST = Paper("load-list", "Load list", load_list, needs=(OPERATING,))

@@ -13,7 +13,6 @@ from rigfeed.checks.offers import number
 from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidPassage
 from rigfeed.papers.cutlist import whole_length_m
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.pieces import pieces
 from rigfeed.papers.places import by_id, natural, vehicles_own
 from rigfeed.papers.table import Cell, Column, Table
@@ -253,6 +252,3 @@ def _sleeve_note(assessment: Assessment) -> str:
         return "Sleeves are counted by the end; how long each has to be, the practice does not say."
     length_mm, setting = found
     return f"Sleeves are counted by the end; reckoned with {length_mm:g} mm for each ({setting.authority})."
-
-
-BILL_OF_MATERIALS = Paper("bill-of-materials", "Bill of materials", bill_of_materials)

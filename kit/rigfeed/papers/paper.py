@@ -7,7 +7,6 @@ from dataclasses import field
 from typing import TYPE_CHECKING, Any, Literal
 
 from rigfeed.frozen import frozen
-from rigfeed.papers.table import Table
 from rigfeed.quantity import System
 from rigfeed.view import Study
 
@@ -15,6 +14,7 @@ if TYPE_CHECKING:
     from rigfeed.assess import Assessment
     from rigfeed.drawing.scene import Scene
     from rigfeed.figures.figure import About, Figure
+    from rigfeed.papers.table import Table
 
 Page = Literal["A4", "A3", "A2", "A1", "A0", "Letter"]
 

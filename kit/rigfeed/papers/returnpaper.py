@@ -6,7 +6,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.table import Cell, Column, Table
 from rigfeed.quantity import System
 
@@ -119,6 +118,3 @@ def _schools(answers: Iterable[ReturnAnswer]) -> Iterator[str]:
         said.setdefault(about, []).append(f"{rule} [{authority}]{taken}")
     for about, rules in said.items():
         yield f"{about}: {'; '.join(rules)}."
-
-
-RETURN_PAPER = Paper("return-question", "Return question", return_paper)

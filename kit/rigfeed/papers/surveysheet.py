@@ -11,7 +11,6 @@ from rigfeed.design.model import Run
 from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidPassage, PlacedNode
 from rigfeed.measure import Measure
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.places import UNKNOWN, natural, place_notes, walk
 from rigfeed.papers.table import Column, Table
 from rigfeed.path import Path
@@ -146,6 +145,3 @@ def _place(subject: Subject, installation: Installation, order: dict[str, int]) 
             return order[far], f"{near} to {far}"
         case _:
             return -1, VEHICLE
-
-
-SURVEY_SHEET = Paper("survey-sheet", "Survey sheet", survey_sheet)

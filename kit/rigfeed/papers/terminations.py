@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from rigfeed.checks.offers import number, stud_of, torque_n_m
 from rigfeed.installation import Installation
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.pieces import Piece, pieces, sleeve_id, sleeve_notes
 from rigfeed.papers.places import UNKNOWN, natural, place_notes, walk
 from rigfeed.papers.table import Cell, Column, Table
@@ -72,6 +71,3 @@ def _fitting(piece: Piece) -> str:
     if piece.fitting is not None:
         return piece.fitting.title
     return "as supplied" if piece.conductor.origin == "supplied" else "not chosen"
-
-
-TERMINATION_LIST = Paper("termination-list", "Termination list", termination_list)

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from rigfeed.installation import Installation
-from rigfeed.papers.paper import Paper
 from rigfeed.papers.places import natural
 from rigfeed.papers.table import Cell, Column, Table
 from rigfeed.quantity import System, show
@@ -168,6 +167,3 @@ def _joint(joint: BadJoint, system: System) -> tuple[Cell, ...]:
 
 def _listed(names: Iterable[str]) -> str:
     return ", ".join(names) or NOBODY
-
-
-WHAT_IF_PAPER = Paper("what-if", "What if", whatif_paper, needs=(WHATIF, MISHAPS, OUTAGES, AMPACITY))
