@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, NamedTuple
 
 from rigfeed.plugin import In, Out, calculator
-from rigfeed_cables import awg, drop, resistance
+from rigfeed_cables import awg, drop, hot_run, resistance
 from rigfeed_cables.calculators.sizes import GROUP, Area
 
 Current = Annotated[float, In("A", 0.001, 5000, "current around the loop")]
@@ -130,8 +130,8 @@ def hot_run_length(
     rated: Annotated[float, In("degC", 21, 260, "temperature for which the cable is rated")],
 ) -> HotRun:
     """The longest run of a conductor that is hot, from the longest run of a cold one."""
-    hot_c = resistance.estimated_conductor_c(current, most_current, ambient, rated)
-    return HotRun(hot_c, resistance.hot_run_length_m(cold_length, hot_c))
+    hot_c = hot_run.estimated_conductor_c(current, most_current, ambient, rated)
+    return HotRun(hot_c, hot_run.hot_run_length_m(cold_length, hot_c))
 
 
 CALCULATORS = (voltage_drop, marine_conductor_size, drop_iso_10133, longest_run, hot_run_length)

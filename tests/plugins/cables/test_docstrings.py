@@ -10,7 +10,10 @@ from types import FunctionType
 
 import pytest
 
-NAMES = ("resistance", "awg", "drop", "ampacity", "table", "heat", "warmth", "short_time", "bundle", "pair", "pull")
+NAMES = (
+    "resistance", "hot_run", "awg", "drop", "ampacity", "table", "heat", "warmth", "short_time", "bundle", "pair",
+    "pull",
+)
 MODULES = [importlib.import_module(f"rigfeed_cables.{name}") for name in NAMES]
 SECTIONS = ["Parameters", "Returns", "Raises", "Notes", "References", "Examples"]
 
