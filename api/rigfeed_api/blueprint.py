@@ -11,8 +11,9 @@ from flask import Request, current_app
 from marshmallow import RAISE, Schema, ValidationError
 from webargs.flaskparser import FlaskParser
 
+from rigfeed.complaints import complaints
 from rigfeed.errors import DesignError, InputError, InputErrors, Place
-from rigfeed.fields import Series, complaints
+from rigfeed.fields import Series
 from rigfeed.path import Path
 from rigfeed_api.problems import of_error
 from rigfeed_api.wire import json_body

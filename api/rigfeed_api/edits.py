@@ -13,9 +13,10 @@ from typing import Any
 
 from marshmallow import ValidationError, post_load
 
+from rigfeed.complaints import refuse
 from rigfeed.design.edit import Add, Edit, Remove, Rename, Set
 from rigfeed.errors import DesignError, InputError, InputErrors, Place, nearest
-from rigfeed.fields import ID, OneOf, Plain, TableSchema, Text, refuse
+from rigfeed.fields import ID, OneOf, Plain, TableSchema, Text
 from rigfeed.path import Path
 from rigfeed_api.blueprint import refused
 

@@ -15,9 +15,8 @@ from rigfeed.assess import Assessment, assess
 from rigfeed.design.model import Design
 from rigfeed.design.schema import to_plain
 from rigfeed.errors import Cancelled, DesignError, InputError, Place, known_or_raise
-from rigfeed.fields import TOP
 from rigfeed.parts.shelf import Shelf, own_catalogs, stock_files
-from rigfeed.path import Path
+from rigfeed.path import TOP, Path
 from rigfeed.registry import Registry
 from rigfeed.view import Tell
 from rigfeed_api.settings import Limits, Settings

@@ -6,7 +6,8 @@ from typing import Any, ClassVar, get_args
 
 from marshmallow import Schema, fields, post_load
 
-from rigfeed.fields import OneOf, Text, refuse
+from rigfeed.complaints import refuse
+from rigfeed.fields import OneOf, Text
 from rigfeed.frozen import frozen
 from rigfeed.papers.paper import Page
 from rigfeed.practice import NAME

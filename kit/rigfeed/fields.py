@@ -1,7 +1,6 @@
 """The marshmallow fields and the schema base of everything that enters: design, node settings, catalog rows.
 
-One schema serves file, window and HTTP. A field's complaint is a `Complaint`: a text with a remedy; `complaints`
-flattens what marshmallow collects into (path, complaint) pairs.
+One schema serves file, window and HTTP. What a field complains of is a `Complaint`: a text with a remedy.
 """
 
 from __future__ import annotations
@@ -9,15 +8,15 @@ from __future__ import annotations
 import datetime
 import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Any, ClassVar, TypeVar
 
 from marshmallow import EXCLUDE, Schema, ValidationError, fields, post_dump, post_load, validates_schema
 
+from rigfeed.complaints import Complaint, is_number, refuse, sort_of, told
 from rigfeed.errors import BadQuantity, nearest, shown
 from rigfeed.keyed import Keyed
-from rigfeed.path import Path
 from rigfeed.quantity import Quantity, example, from_base, kind_of, three_digits
 
 ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,31}")
@@ -35,68 +34,6 @@ COLOURS = {
 
 
 S = TypeVar("S", bound=Schema)
-
-
-class Complaint(str):
-    """What is wrong with one value, and what to do."""
-
-    remedy: str
-
-    def __new__(cls, what: str, remedy: str = "") -> Complaint:
-        text = super().__new__(cls, what)
-        text.remedy = remedy
-        return text
-
-
-def refuse(what: str, remedy: str = "") -> ValidationError:
-    """The exception for a field to raise."""
-    return ValidationError([Complaint(what, remedy)])
-
-
-# What the library below says by itself, in our words: it knows neither the file nor whoever wrote it.
-_IN_OUR_WORDS = {
-    "Missing data for required field.": Complaint("is missing", "add it"),
-    "Field may not be null.": Complaint("is empty", "give a value, or leave it out"),
-    "Not a valid integer.": Complaint("is not a whole number", "write digits only, without quotes"),
-    "Not a valid number.": Complaint("is not a number", "write digits, with a point for decimals"),
-    "Not a valid string.": Complaint("is not a text", "write it in quotes"),
-    "Not a valid utf-8 string.": Complaint("is not a text", "write it in quotes"),
-    "Not a valid boolean.": Complaint("is neither true nor false", "write true or false without quotes"),
-    "Not a valid list.": Complaint("is not a list", "write it in square brackets: [ ... ]"),
-    "Not a valid mapping type.": Complaint("is not a table", "write it as { key = value }"),
-    "Invalid input type.": Complaint("is not a table", "write it as { key = value }"),
-    "Number too large.": Complaint("is too large a number"),
-    "Unknown field.": Complaint("unknown key"),
-    "Invalid value.": Complaint("is not a value that fits here"),
-}
-TOP = Path()
-
-
-def complaints(messages: object, path: Path = TOP) -> Iterator[tuple[Path, Complaint]]:
-    """(path, complaint) of everything in marshmallow's nested messages, in the order of the schema."""
-    if isinstance(messages, Mapping):
-        for key, inner in messages.items():
-            yield from complaints(inner, path if key == "_schema" else path / key)
-    elif isinstance(messages, list):
-        for message in messages:
-            yield from complaints(message, path)
-    elif isinstance(messages, Complaint):
-        yield path, messages
-    elif isinstance(messages, str):
-        yield path, _IN_OUR_WORDS.get(messages) or Complaint(messages)
-
-
-def _sort_of(value: object) -> str:
-    names = {bool: "true or false", str: "a text", int: "a number", float: "a number", dict: "a table", list: "a list"}
-    names |= {datetime.date: "a date", datetime.datetime: "a date", datetime.time: "a time", type(None): "nothing"}
-    return names.get(type(value), type(value).__name__)
-
-
-def _told(value: object) -> str:
-    """A value as a message shows it: a text in quotes, a short number as such, of all else its sort."""
-    if isinstance(value, str):
-        return shown(value)
-    return f"{value:g}" if _is_number(value) else _sort_of(value)
 
 
 # Control characters (but for tab and new line) and halves of surrogate pairs: no paper and no terminal can show them.
@@ -121,7 +58,7 @@ class Text(fields.Field[str]):
 
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
         if not isinstance(value, str):
-            raise refuse(f"{_sort_of(value)} where a text is wanted", f'write it in quotes: "{self.like or "..."}"')
+            raise refuse(f"{sort_of(value)} where a text is wanted", f'write it in quotes: "{self.like or "..."}"')
         if self.required and not value.strip():
             raise refuse("is empty", "fill it in")
         if self.pattern and not self.pattern.fullmatch(value):
@@ -145,8 +82,8 @@ class QuantityField(fields.Field[Quantity]):
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Quantity:
         kind = kind_of(self.unit)
         if isinstance(value, bool) or not isinstance(value, str):
-            number = f"{value:g} {self.unit}".strip() if _is_number(value) else example(self.unit)
-            what = f"{_sort_of(value)} where a {kind} with its unit is wanted"
+            number = f"{value:g} {self.unit}".strip() if is_number(value) else example(self.unit)
+            what = f"{sort_of(value)} where a {kind} with its unit is wanted"
             raise refuse(what, f'write it in quotes: "{number}"')
         try:
             quantity = Quantity.parse(value, self.unit)
@@ -175,12 +112,6 @@ class QuantityField(fields.Field[Quantity]):
         return f"allowed: {least}{most}{self.unit}".rstrip() if least or most else ""
 
 
-def _is_number(value: object) -> bool:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return False
-    return abs(value) < 1e15
-
-
 class OneOf(fields.Field[str]):
     """One of a few words."""
 
@@ -191,7 +122,7 @@ class OneOf(fields.Field[str]):
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> str:
         if not isinstance(value, str) or value not in self.choices:
             allowed = ", ".join(f'"{choice}"' for choice in self.choices)
-            raise refuse(f"{_told(value)} is not one of the choices", f"use one of: {allowed}")
+            raise refuse(f"{told(value)} is not one of the choices", f"use one of: {allowed}")
         return value
 
 
@@ -201,7 +132,7 @@ class YesNo(fields.Field[bool]):
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> bool:
         if not isinstance(value, bool):
             remedy = "write true or false without quotes, or leave it out"
-            raise refuse(f"{_told(value)} is neither true nor false", remedy)
+            raise refuse(f"{told(value)} is neither true nor false", remedy)
         return value
 
 
@@ -251,7 +182,7 @@ class ColourField(Text):
             return super()._deserialize(value, attr, data, **kwargs)
         except ValidationError:
             known = ", ".join(f"{code} {name}" for code, name in COLOURS.items())
-            raise refuse(f"{_told(value)} is no colour code of IEC 60757", f"known: {known}") from None
+            raise refuse(f"{told(value)} is no colour code of IEC 60757", f"known: {known}") from None
 
 
 class Series(fields.Field[tuple[Any, ...]]):
@@ -269,7 +200,7 @@ class Series(fields.Field[tuple[Any, ...]]):
         if self.or_one and not isinstance(value, list):
             return (self.inner.deserialize(value),)
         if not isinstance(value, list):
-            raise refuse(f"{_sort_of(value)} where a list is wanted", "write it in square brackets: [ ... ]")
+            raise refuse(f"{sort_of(value)} where a list is wanted", "write it in square brackets: [ ... ]")
         if len(value) > self.most:
             raise refuse(f"{len(value)} values; at most {self.most} are taken")
         items, errors = [], {}
@@ -301,7 +232,7 @@ class TableOf(fields.Field[Keyed[Any]]):
     def _deserialize(self, value: Any, attr: Any, data: Any, **kwargs: Any) -> Keyed[Any]:
         if not isinstance(value, dict):
             remedy = f"write it as a table with names such as {self.like}"
-            raise refuse(f"{_sort_of(value)} where a table is wanted", remedy)
+            raise refuse(f"{sort_of(value)} where a table is wanted", remedy)
         items, errors, seen = {}, {}, dict[str, str]()
         for key, item in value.items():
             try:
@@ -315,7 +246,7 @@ class TableOf(fields.Field[Keyed[Any]]):
 
     def _name(self, key: object, seen: dict[str, str]) -> None:
         if not isinstance(key, str):
-            raise refuse(f"{_told(key)} where a name is wanted", f"names look like {self.like!r}")
+            raise refuse(f"{told(key)} where a name is wanted", f"names look like {self.like!r}")
         if not self.names.fullmatch(key):
             raise refuse(f"{shown(key)} cannot be a name here", f"names look like {self.like!r}{self._rule()}")
         other = seen.setdefault(key.lower(), key)
@@ -356,13 +287,13 @@ def freeze(value: Any, depth: int = 0) -> Any:
     if isinstance(value, str):
         return _printable(value)
     if not isinstance(value, bool | int | float | datetime.date | datetime.time):
-        raise refuse(f"{_sort_of(value)} cannot be kept in a design", "give a value, or leave it out")
+        raise refuse(f"{sort_of(value)} cannot be kept in a design", "give a value, or leave it out")
     return value
 
 
 def _plain_key(key: object) -> str:
     if not isinstance(key, str):
-        raise refuse(f"{_told(key)} where a name is wanted")
+        raise refuse(f"{told(key)} where a name is wanted")
     return _printable(key)
 
 
@@ -402,7 +333,7 @@ class TableSchema(Schema):
         unknown = [key for key in original if key not in known]
         if unknown:
             raise ValidationError({
-                key: [Complaint(f"unknown key {_told(key)}", nearest(str(key), known) if n < MOST_ADVISED else "")]
+                key: [Complaint(f"unknown key {told(key)}", nearest(str(key), known) if n < MOST_ADVISED else "")]
                 for n, key in enumerate(unknown)
             })
 

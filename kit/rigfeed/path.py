@@ -56,6 +56,9 @@ class Path(tuple[str | int, ...]):
         return "".join("/" + str(key).replace("~", "~0").replace("/", "~1") for key in self)
 
 
+TOP = Path()  # the whole
+
+
 def _written(key: str) -> str:
     if _BARE.fullmatch(key) and not _is_position(key):
         return key

@@ -15,8 +15,9 @@ from typing import Any
 
 from marshmallow import ValidationError
 
+from rigfeed.complaints import complaints
 from rigfeed.errors import BadQuantity, Place, PracticeError, RigfeedError, UnknownName, nearest
-from rigfeed.fields import OneOf, Series, TableOf, TableSchema, Text, complaints, one_of
+from rigfeed.fields import OneOf, Series, TableOf, TableSchema, Text, one_of
 from rigfeed.frozen import frozen
 from rigfeed.keyed import Keyed
 from rigfeed.parts.catalog import CatalogFile, LocalFile

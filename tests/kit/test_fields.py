@@ -10,12 +10,12 @@ import marshmallow
 import pytest
 from marshmallow import ValidationError, fields
 
+from rigfeed.complaints import Complaint, complaints, refuse
 from rigfeed.fields import (
     COLOURS,
     DEEPEST,
     ID,
     ColourField,
-    Complaint,
     OneOf,
     PartField,
     Plain,
@@ -27,9 +27,7 @@ from rigfeed.fields import (
     TerminalField,
     Text,
     YesNo,
-    complaints,
     freeze,
-    refuse,
     thaw,
 )
 from rigfeed.keyed import Keyed

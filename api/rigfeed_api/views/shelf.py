@@ -10,8 +10,9 @@ from flask import Response
 from marshmallow import Schema
 from marshmallow import fields as wire
 
+from rigfeed.complaints import refuse
 from rigfeed.errors import RigfeedError, UnknownName, shown
-from rigfeed.fields import PART_KEY, Series, Text, one_of, refuse
+from rigfeed.fields import PART_KEY, Series, Text, one_of
 from rigfeed.forms import form
 from rigfeed.frozen import frozen
 from rigfeed.parts.catalog import LocalFile

@@ -7,11 +7,12 @@ from typing import Any
 
 from marshmallow import Schema, ValidationError, fields
 
+from rigfeed.complaints import Complaint
+from rigfeed.complaints import complaints as flattened
 from rigfeed.design.edit import COLLECTIONS
 from rigfeed.design.model import Design
 from rigfeed.errors import InputError
-from rigfeed.fields import COLOURS, ColourField, Complaint, PartField, RefField, Series, TableOf, TerminalField
-from rigfeed.fields import complaints as flattened
+from rigfeed.fields import COLOURS, ColourField, PartField, RefField, Series, TableOf, TerminalField
 from rigfeed.forms import FormField
 from rigfeed.frozen import frozen
 from rigfeed.parts.interfaces import ConductorType, Device, EndFitting, Joint

@@ -11,13 +11,13 @@ from typing import Any
 
 from marshmallow import ValidationError, fields, validates_schema
 
+from rigfeed.complaints import Complaint, complaints, refuse
 from rigfeed.design import model
 from rigfeed.design.references import unknown_references
 from rigfeed.errors import DesignError, InputError, Place, known_or_raise, many, shown
 from rigfeed.fields import (
     ID,
     ColourField,
-    Complaint,
     OneOf,
     PartField,
     Plain,
@@ -29,8 +29,6 @@ from rigfeed.fields import (
     TerminalField,
     Text,
     YesNo,
-    complaints,
-    refuse,
 )
 from rigfeed.path import Path
 

@@ -10,8 +10,9 @@ from typing import Any
 
 from marshmallow import ValidationError
 
+from rigfeed.complaints import complaints
 from rigfeed.errors import BadQuantity
-from rigfeed.fields import Text, complaints, one_of
+from rigfeed.fields import Text, one_of
 from rigfeed.intake.columns import parted
 from rigfeed.intake.declare import Given, Note, Reading
 from rigfeed.intake.numbers import NUMBER, figure, plain

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Any
 from marshmallow import ValidationError, post_load, validates_schema
 from marshmallow import fields as marshmallow_fields
 
-from rigfeed.fields import OneOf, TableSchema, Text, refuse
+from rigfeed.complaints import refuse
+from rigfeed.fields import OneOf, TableSchema, Text
 from rigfeed.frozen import frozen
 from rigfeed.practice import Threshold
 

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, TypeVar
 
 from marshmallow import ValidationError
 
+from rigfeed.complaints import complaints
 from rigfeed.errors import CatalogError, InputError, InputErrors, Place, RigfeedError, UnknownName
-from rigfeed.fields import PART_KEY, complaints, one_of
+from rigfeed.fields import PART_KEY, one_of
 from rigfeed.parts.catalog import CatalogFile, LocalFile, Row
 from rigfeed.parts.part import Part, PartKind
 from rigfeed.parts.tables import LateRows, Rows, Want, number_in, open_rows

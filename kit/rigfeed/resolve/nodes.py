@@ -7,8 +7,9 @@ from typing import Any
 
 from marshmallow import ValidationError
 
+from rigfeed.complaints import complaints
 from rigfeed.design.model import Node
-from rigfeed.fields import PartField, complaints, one_of, thaw
+from rigfeed.fields import PartField, one_of, thaw
 from rigfeed.installation import Assumption, LaidZone, PlacedNode
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure

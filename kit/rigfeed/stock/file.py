@@ -23,8 +23,9 @@ from typing import Any
 
 from marshmallow import ValidationError, fields
 
+from rigfeed.complaints import complaints, refuse
 from rigfeed.errors import CatalogError, InputError, Place, known_or_raise, nearest
-from rigfeed.fields import PartField, QuantityField, TableSchema, Text, complaints, one_of, refuse
+from rigfeed.fields import PartField, QuantityField, TableSchema, Text, one_of
 from rigfeed.files import BOM, read_bytes
 from rigfeed.stock.model import Item
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from marshmallow import ValidationError
 
-from rigfeed.fields import complaints
+from rigfeed.complaints import complaints
 from rigfeed.parts.interfaces import Surroundings
 from rigfeed.parts.shelf import Shelf
 from rigfeed.registry import installed_registry

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from marshmallow import ValidationError
 
-from rigfeed.fields import complaints
+from rigfeed.complaints import complaints
 from rigfeed.parts.interfaces import Accessory, EndFitting
 from rigfeed.registry import installed_registry
 from rigfeed_cables.fittings import FittingSchema, LoomSchema, SleeveSchema
