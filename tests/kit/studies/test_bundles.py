@@ -1,4 +1,4 @@
-"""The bundles study: cables on runs, in holes, what is stiff on their ends, and the order of work that follows.
+"""The bundles study: cables on runs, in holes, and what is stiff on their ends.
 
 The fills are those of a hand calculation: the sum of the squared diameters over the square of the hole's.
 """
@@ -8,65 +8,14 @@ from __future__ import annotations
 import math
 
 import pytest
-from tests.plugins.installing import catalog
+from tests.kit.studies.laid import BARE, BLADE, PLUG, RING, SHELF, bundles_of, design, steps, thick, wire
 
 import rigfeed
 from rigfeed.assess import assess
-from rigfeed.design.file import parse
 from rigfeed.errors import UnknownName
-from rigfeed.examples import examples
 from rigfeed.packing import enclosing_diameter
-from rigfeed.parts.shelf import Shelf
 from rigfeed.registry import make_registry
-from rigfeed.studies.bundles import BUNDLES, SIDES, Action, Bundles, Passing, WorkStep
-
-SHELF = Shelf(make_registry(), ())
-BARE = Shelf(make_registry(), [  # type: ignore[arg-type]
-    catalog(0, "cable:heavy: area_mm2=4 | ohm_per_km=4.71 | od_mm=3.7 | g_per_m=40"),
-    catalog(1, "cable:light: area_mm2=1 | ohm_per_km=18.5 | od_mm=2.1 | g_per_m=12.5"),
-    catalog(2, "ring:unsized: contact_mohm=0.2"),
-])
-ACTIONS: tuple[Action, ...] = ("take off", "fit before", "pull", "fit after", "fit holder", "fuses in last")
-
-
-def bundles_of(text: str, shelf: Shelf = SHELF) -> Bundles:
-    return assess(parse(f"format = 1\n{text}"), shelf=shelf, only=[])[BUNDLES]
-
-
-def design(conductors: str, hole: str = '{ run = "bay", diameter = "12 mm" }', more: str = "") -> str:
-    """A battery, a fuse in its holder, and a set behind one hole."""
-    return f"""
-    [points]
-    front = {{}}
-    seat = {{}}
-    [runs]
-    bay = {{ from = "front", to = "seat", length = "3 m" }}
-    [passages]
-    H1 = {hole}
-    [nodes]
-    start = {{ part = "battery:flooded-45", at = "front" }}
-    F1 = {{ part = "fuse:blade-10", at = "front", settings = {{ holder = "holder:inline-blade" }} }}
-    set = {{ part = "radio:vhf-25", at = "seat" }}
-    stud = {{ part = "body-point", at = "front" }}
-    bar = {{ part = "joint", at = "seat" }}
-    {more}
-    [conductors]
-    {conductors}
-    """
-
-
-def wire(name: str, start: str, end: str, ends: str = "", cable: str = "cable:thinwall-2.5", more: str = "") -> str:
-    fitted = f", ends = [{ends}]" if ends else ""
-    return f'{name} = {{ cable = "{cable}", from = "{start}", to = "{end}", route = ["bay"]{fitted}{more} }}\n'
-
-
-def thick(names: str, cable: str) -> str:
-    """Conductors of one cable between the body point and the bar."""
-    return "".join(wire(name, "stud.stud", "bar.x", cable=cable) for name in names.split())
-
-
-def steps(found: Bundles) -> list[tuple[str, str | None, str | None]]:
-    return [(step.action, step.conductor, step.side) for step in found.order]
+from rigfeed.studies.bundles import BUNDLES, SIDES, Bundles, Passing, WorkStep
 
 
 @pytest.fixture(scope="module")
@@ -216,9 +165,6 @@ def test_names_that_do_not_exist(hazel):
 # what passes
 
 
-PLUG, BLADE, RING = '"plug:radio-2pole"', '"blade:6.3-2.5"', '"ring:m8-2.5"'
-
-
 def test_an_end_that_passes_leads_whatever_is_on_the_other():
     # the pin of 6 x 4 mm passes 12 mm, the ring of 12 x 5 (13 mm) does not
     pull = bundles_of(design(wire("W1", "start.pos", "set.sense", f'{RING}, "plug:pin-1"'))).pull("W1")
@@ -323,93 +269,7 @@ def test_a_bundle_that_is_thicker_than_its_hole_does_not_fit():
     assert found.fill < 1  # the area alone would not tell
 
 
-# supplied leads
-
-
-SUPPLIED = ', origin = "supplied"'
-
-
-def test_a_supplied_lead_goes_with_the_end_that_passes_in_front():
-    found = bundles_of(design(wire("W1", "start.pos", "set.sense", f'{RING}, "plug:pin-1"', more=SUPPLIED)))
-    pull = found.pull("W1")
-    assert (pull.leads, pull.off, pull.after) == ("to", (), ())
-    assert found.order[:-1] == (WorkStep("pull", "W1", "to", passages=("H1",)),)  # nothing to take off or to fit
-
-
-def test_a_supplied_lead_of_which_neither_end_passes_loses_the_one_away_from_the_set():
-    found = bundles_of(design(wire("W1", "F1.b", "set.pos", f"{BLADE}, {PLUG}", more=SUPPLIED)))
-    pull = found.pull("W1")
-    assert (pull.leads, pull.off, pull.before, pull.after) == ("from", ("from",), ("to",), ("from",))
-    blade, holder = "push-on blade 6.3 mm 1.5-2.5 mm2", "in-line blade holder"
-    assert found.order == (
-        WorkStep("take off", "W1", "from", items=(blade, holder)),
-        WorkStep("pull", "W1", "from", passages=("H1",)),
-        WorkStep("fit after", "W1", "from", items=(blade,)),
-        WorkStep("fit holder", items=(holder,), nodes=("F1",)),
-        WorkStep("fuses in last", nodes=("F1",)),
-    )
-
-
-def test_the_holder_on_a_supplied_lead_that_passes_is_not_fitted_again():
-    hole = '{ run = "bay", diameter = "50 mm" }'
-    found = bundles_of(design(wire("W1", "F1.b", "set.pos", f"{BLADE}, {PLUG}", more=SUPPLIED), hole))
-    assert [step.action for step in found.order] == ["pull", "fuses in last"]
-    cut = bundles_of(design(wire("W1", "F1.b", "set.pos", f"{BLADE}, {PLUG}"), hole))
-    assert [step.action for step in cut.order] == ["fit before", "fit before", "pull", "fit holder", "fuses in last"]
-
-
-def test_a_supplied_lead_of_unknown_size_is_not_taken_apart():
-    found = bundles_of(design(wire("W1", "F1.b", "set.pos", f"{BLADE}, {PLUG}", more=SUPPLIED), '{ run = "bay" }'))
-    assert found.pull("W1").off == ()
-    assert len(found.pull("W1").unknown) == 3
-    assert [step.action for step in found.order] == ["pull", "fuses in last"]
-
-
-# the order
-
-
-def test_stiff_leads_are_drawn_first_then_thick_before_thin():
-    hole = '{ run = "bay", diameter = "40 mm" }'
-    conductors = (
-        thick("W1", "cable:thinwall-1") + thick("W2 W3", "cable:thinwall-25") + thick("W4", "cable:thinwall-6")
-        + wire("W5", "stud.stud", "bar.x", f"{RING}, {RING}", "cable:thinwall-2", SUPPLIED)
-        + wire("W6", "stud.stud", "bar.x", f"{PLUG}, {PLUG}", "cable:thinwall-2", SUPPLIED)
-    )
-    found = bundles_of(design(conductors, hole))
-    assert [step.conductor for step in found.steps("pull")] == ["W6", "W5", "W2", "W3", "W4", "W1"]
-    assert (found.pull("W6").stiff_mm, found.pull("W5").stiff_mm) == (pytest.approx(18.6, abs=0.01), 13.0)
-    assert found.pull("W2").stiff_mm == 0.0
-
-
-def test_a_supplied_lead_that_passes_no_hole_waits_for_the_thick_ones():
-    own = (
-        "F9 = { cable = 'cable:thinwall-2', from = 'start.pos', to = 'F1.a', length = '0.2 m', origin = 'supplied', "
-        "ends = ['ring:m8-2.5', 'plug:radio-2pole'] }\n"
-    )
-    found = bundles_of(design(thick("W1", "cable:thinwall-25") + own))
-    assert [step.conductor for step in found.steps("pull")] == ["W1", "F9"]
-
-
-@pytest.mark.parametrize("name", examples())
-def test_every_conductor_is_drawn_once_every_fitting_fitted_once_and_the_fuses_come_last(name):
-    assessment = rigfeed.assess(rigfeed.load(rigfeed.example(name)), only=[])
-    found, installation = assessment[BUNDLES], assessment.installation
-    actions = [step.action for step in found.order]
-    assert actions == sorted(actions, key=ACTIONS.index)
-    assert actions.count("fuses in last") == 1
-    assert found.order[-1].nodes == tuple(node.id for node, _ in installation.protections)
-    laid = sorted(id_ for id_, conductor in installation.conductors.items() if conductor.origin != "vehicle")
-    assert sorted(step.conductor for step in found.steps("pull")) == laid == sorted(found.pulls)
-    fitted = [(step.conductor, step.side) for step in found.order if step.action in ("fit before", "fit after")]
-    assert len(fitted) == len(set(fitted))
-    for pull in found.pulls.values():
-        assert set(pull.before) | set(pull.after) == set(SIDES)
-        assert not set(pull.before) & set(pull.after)
-        assert {(pull.conductor, item.side) for item in pull.items if not item.is_holder} <= set(fitted)
-        if pull.leads in pull.before:  # nothing that does not pass goes in front
-            assert all(item.passes for item in pull.at(pull.leads))
-    holders = [step.nodes[0] for step in found.steps("fit holder")]
-    assert len(holders) == len(set(holders))
+# as a whole
 
 
 def test_the_uhf_plugs_of_the_pickup_do_not_pass_its_rear_grommet():
@@ -417,15 +277,6 @@ def test_the_uhf_plugs_of_the_pickup_do_not_pass_its_rear_grommet():
     plug = next(item for item in found.pull("W15").items if "UHF" in item.part.title)
     assert (plug.needs_mm, plug.blocked_at) == (18.5, ("H2",))
     assert found.passage("H1").fill == pytest.approx(0.42, abs=0.005)
-
-
-def test_the_order_in_the_file_does_not_matter():
-    lines = [
-        wire("W1", "F1.b", "set.pos", f"{BLADE}, {PLUG}"),
-        wire("W2", "start.pos", "set.sense", f'{RING}, "plug:pin-1"'),
-        *thick("W3 W4", "cable:thinwall-6").splitlines(keepends=True),
-    ]
-    assert bundles_of(design("".join(lines))) == bundles_of(design("".join(reversed(lines))))
 
 
 def test_it_is_a_study_of_the_kit_and_tells_how_far_it_is():
