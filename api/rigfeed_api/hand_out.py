@@ -117,10 +117,10 @@ def subjects_of(assessment: Assessment, name: str) -> dict[str, Any]:
     return {"subjects": [vars(about) for about in assessment.subjects(name)]}
 
 
-def known_figure(name: str) -> str:
-    """A name of a figure that there is; 404 for any other."""
-    if name not in engine().registry.figures:
-        raise Problem(404, f"there is no figure {name[:60]!r}; /v1/figures lists them")
+def known(sort: Literal["paper", "drawing", "figure"], name: str) -> str:
+    """A name of a paper, drawing or figure that there is; 404 for any other."""
+    if name not in getattr(engine().registry, f"{sort}s"):
+        raise Problem(404, f"there is no {sort} {name[:60]!r}; /v1/{sort}s lists them")
     return name
 
 

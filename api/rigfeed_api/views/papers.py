@@ -18,7 +18,7 @@ from rigfeed_api.hand_out import (
     ZIP,
     drawing_answer,
     figure_answer,
-    known_figure,
+    known,
     paper_answer,
     papers_answer,
     subjects_of,
@@ -33,7 +33,6 @@ from rigfeed_api.options import (
     AskedPaperSchema,
     AskedSchema,
 )
-from rigfeed_api.problems import Problem
 from rigfeed_api.sent import assessed
 from rigfeed_api.shapes import BINARY, TEXT, FigureSchema, PaperSchema, SubjectsSchema
 
@@ -98,8 +97,7 @@ def every(asked: AskedPaper) -> Response:
 @takes_design
 def one(asked: AskedPaper, paper: str) -> Response:
     """Make one paper of a design: JSON, CSV or a workbook."""
-    if paper not in engine().registry.papers:
-        raise Problem(404, f"there is no paper {paper[:60]!r}; /v1/papers lists them")
+    known("paper", paper)
     return paper_answer(assessed(asked.practice), paper, asked.units, asked.page)
 
 
@@ -119,8 +117,7 @@ def drawings() -> dict[str, Any]:
 @takes_design
 def picture(asked: AskedDrawing, drawing: str) -> Response:
     """Make one drawing of a design, as SVG."""
-    if drawing not in engine().registry.drawings:
-        raise Problem(404, f"there is no drawing {drawing[:60]!r}; /v1/drawings lists them")
+    known("drawing", drawing)
     wanted = Wanted(asked.state, asked.page, asked.units)
     return drawing_answer(assessed(asked.practice, only=()), drawing, wanted)
 
@@ -143,7 +140,7 @@ def figures() -> dict[str, Any]:
 @takes_design
 def curves(asked: AskedFigure, figure: str) -> Response:
     """Make one figure of a design: its numbers, or a picture where this server can draw."""
-    return figure_answer(assessed(asked.practice, only=()), known_figure(figure), asked.subject, asked.units)
+    return figure_answer(assessed(asked.practice, only=()), known("figure", figure), asked.subject, asked.units)
 
 
 @blueprint.route("/figures/<figure>/subjects", methods=["POST"])
@@ -154,4 +151,4 @@ def curves(asked: AskedFigure, figure: str) -> Response:
 @takes_design
 def subjects(asked: Asked, figure: str) -> dict[str, Any]:
     """List what a figure of a design can be about; none where it is about the whole installation."""
-    return subjects_of(assessed(asked.practice, only=()), known_figure(figure))
+    return subjects_of(assessed(asked.practice, only=()), known("figure", figure))

@@ -8,7 +8,6 @@ from flask import Response
 
 from rigfeed.papers.paper import Wanted
 from rigfeed_api.blueprint import refuses
-from rigfeed_api.engine import engine
 from rigfeed_api.hand_out import (
     CSV,
     PNG,
@@ -18,7 +17,7 @@ from rigfeed_api.hand_out import (
     assessment_answer,
     drawing_answer,
     figure_answer,
-    known_figure,
+    known,
     paper_answer,
     papers_answer,
     subjects_of,
@@ -34,7 +33,6 @@ from rigfeed_api.options import (
     AskedPaperSchema,
     AskedSchema,
 )
-from rigfeed_api.problems import Problem
 from rigfeed_api.shapes import BINARY, TEXT, AssessmentSchema, FigureSchema, PaperSchema, SubjectsSchema
 from rigfeed_api.views.designs import ID_DOC, REVISION_DOC, blueprint, found
 
@@ -71,8 +69,7 @@ def papers(asked: AskedPaper, design: str, revision: str) -> Response:
 @refuses(404, 410, 422, 503)
 def paper(asked: AskedPaper, design: str, revision: str, paper: str) -> Response:
     """Make one paper of a revision: JSON, CSV or a workbook."""
-    if paper not in engine().registry.papers:
-        raise Problem(404, f"there is no paper {paper[:60]!r}; /v1/papers lists them")
+    known("paper", paper)
     return paper_answer(assessed(found(design, revision), asked.practice), paper, asked.units, asked.page)
 
 
@@ -83,8 +80,7 @@ def paper(asked: AskedPaper, design: str, revision: str, paper: str) -> Response
 @refuses(404, 410, 422, 503)
 def drawing(asked: AskedDrawing, design: str, revision: str, drawing: str) -> Response:
     """Make one drawing of a revision, as SVG."""
-    if drawing not in engine().registry.drawings:
-        raise Problem(404, f"there is no drawing {drawing[:60]!r}; /v1/drawings lists them")
+    known("drawing", drawing)
     wanted = Wanted(asked.state, asked.page, asked.units)
     return drawing_answer(assessed(found(design, revision), asked.practice, only=()), drawing, wanted)
 
@@ -99,7 +95,7 @@ def drawing(asked: AskedDrawing, design: str, revision: str, drawing: str) -> Re
 def figure(asked: AskedFigure, design: str, revision: str, figure: str) -> Response:
     """Make one figure of a revision: its numbers, or a picture where this server can draw."""
     assessment = assessed(found(design, revision), asked.practice, only=())
-    return figure_answer(assessment, known_figure(figure), asked.subject, asked.units)
+    return figure_answer(assessment, known("figure", figure), asked.subject, asked.units)
 
 
 @blueprint.route(f"{PLACE}/figures/<figure>/subjects", methods=["GET"], parameters=[ID_DOC, REVISION_DOC])
@@ -109,4 +105,4 @@ def figure(asked: AskedFigure, design: str, revision: str, figure: str) -> Respo
 @refuses(404, 410, 422, 503)
 def subjects(asked: Asked, design: str, revision: str, figure: str) -> dict[str, Any]:
     """List what a figure of a revision can be about; none where it is about the whole installation."""
-    return subjects_of(assessed(found(design, revision), asked.practice, only=()), known_figure(figure))
+    return subjects_of(assessed(found(design, revision), asked.practice, only=()), known("figure", figure))
