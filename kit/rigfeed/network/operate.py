@@ -25,13 +25,14 @@ def solved(circuit: Circuit, values: Values, states: States) -> tuple[Outcome, F
     stuck = somewhere(flat)
     barred = flat.copy()
     barred[:, circuit.inputs] = False
-    point, good = _directly(task, start, full, ~stuck)
+    point, good = _directly(task, start, full, ~stuck & (states.reached == 0.0))
     bad = np.flatnonzero(~good & ~stuck)
     if len(bad):
         hard, begin = task.take(bad), start.take(bad)
-        end = raised(hard, begin)
+        end = raised(hard, begin, states.reached[bad])
         point.volt[bad], point.rest[bad] = end.point.volt, end.point.rest
         barred[bad] = runaway(hard, begin, end)
+        states.reached[bad] = end.load
     for_good = somewhere(barred)
     states.barred_sinks |= barred[:, circuit.span["sink"]]
     states.barred_converters |= barred[:, circuit.inputs]

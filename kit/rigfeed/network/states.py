@@ -18,6 +18,7 @@ class States:
     """How everything that can switch stands in each sample, and what is barred from coming back.
 
     `barred` sinks and converters have no operating point; `hunting` ones (with switches) were caught in a circle.
+    `reached`, of shape (samples,), is the load up to which all had one before the last of them was barred, or 0.
     """
 
     closed: Flags
@@ -26,13 +27,14 @@ class States:
     barred_sinks: Flags
     barred_converters: Flags
     hunting: Flags
+    reached: Floats
 
     @classmethod
     def first(cls, values: Values) -> States:
         """As the values say it stood before; every load asked for is on."""
         closed, running, on = (np.array(v) for v in (values.switch_closed, values.converter_on, values.sink_asked))
         hunting = np.zeros_like(joined(closed, running, on))
-        return cls(closed, running, on, np.zeros_like(on), np.zeros_like(running), hunting)
+        return cls(closed, running, on, np.zeros_like(on), np.zeros_like(running), hunting, np.zeros(len(on)))
 
     def take(self, rows: Any) -> States:
         """The states of some samples, as a copy."""

@@ -74,7 +74,23 @@ def test_raising_the_loads_leads_to_the_same_point(seed):
     task = task_of(Network.build(drawn.elements, drawn.zeros))
     start = unloaded(task)
     direct, arrived = operating(task, start, FULL)
-    way = raised(task, start)
+    way = raised(task, start, np.zeros(1))
     assert arrived[0]
     assert way.arrived[0]
     np.testing.assert_allclose(way.point.volt, direct.volt, rtol=1e-9, atol=1e-9)
+
+
+@pytest.mark.parametrize("watt", [361.0, 500.0, 3600.0, 1e5])
+@pytest.mark.parametrize("sure", [0.0, 0.5, 0.999, 2.0])
+def test_raising_ends_where_the_most_power_is_taken(watt, sure):
+    """At half of the EMF a source gives E**2 / (4 R), and not more; from wherever it is begun, or from nothing where
+    there is no operating point to begin at."""
+    most = 12.0**2 / (4 * 0.1) / watt
+    task = task_of(
+        Network.build([Source("battery", "post", "0V", 12.0, 0.1), Sink("radio", "post", "0V", "power", watt)])
+    )
+    way = raised(task, unloaded(task), np.array([sure * most]))
+    assert not way.arrived[0]
+    assert most - 1e-5 < way.load[0] <= most
+    volt = way.point.volt[0, task.circuit.network.net("post")]
+    assert volt == pytest.approx(both_roots(12.0, 0.1, watt * way.load[0])[0], rel=1e-6)
