@@ -6,8 +6,9 @@ one-way sources feed thus stands at the open-circuit voltage of the highest of t
 0 V, and so does one whose only source has a limit of 0 A.
 Loads that are about to draw a current count as far stronger leaks: they pull the net to whatever will feed them.
 
-The nets that carrying branches tie together move as one. Their shifts minimise a quadratic form between bounds on
-differences, by the method of multipliers: its steps are convex and piecewise quadratic, and it ends on the bounds
+The nets that carrying branches tie together move as one. Where no bound and no load lies between two such groups, each
+goes to where its pulls balance or to the bound in its way. Else their shifts minimise a quadratic form between bounds
+on differences, by the method of multipliers: its steps are convex and piecewise quadratic, and it ends on the bounds
 exactly, not beside them.
 """
 
@@ -144,21 +145,38 @@ def _bounds(law: Law, idle: Flags, u: Floats, *, low: bool) -> tuple[Flags, Floa
 
 def _shifts(afloat: _Afloat) -> Floats:
     """The shift of each group in each sample [V]."""
-    samples, _, groups = afloat.share.shape
     fixed = _square(afloat.share, np.ones(afloat.volt.shape))
     fixed += _LOAD * _square(afloat.pulls, np.ones(afloat.pull_v.shape))
-    fixed += np.eye(groups) * (afloat.share.sum(axis=1) == 0.0)[:, :, None]
+    fixed += np.eye(fixed.shape[1]) * (afloat.share.sum(axis=1) == 0.0)[:, :, None]
     pull = _back(afloat.share, afloat.volt) + _LOAD * _back(afloat.pulls, afloat.pull_v)
-    shift, force = np.zeros((samples, groups)), np.zeros(afloat.room_v.shape)
-    left = np.arange(samples)
+    shift, force = _apart(afloat, fixed, pull), np.zeros(afloat.room_v.shape)
+    left = np.flatnonzero(_coupled(afloat))
+    shift[left] = 0.0
     for _ in range(_ROUNDS):
+        if not len(left):
+            break
         here, before = afloat.take(left), shift[left]
         shift[left] = _least(here, fixed[left], pull[left], before, force[left])
         force[left] = _pressed(here, shift[left], force[left])
         left = left[somewhere(np.abs(shift[left] - before) > _noise_v(before))]
-        if not len(left):
-            break
     return shift
+
+
+def _coupled(afloat: _Afloat) -> Flags:
+    """In which samples a bound or a load lies between two groups."""
+    between = [somewhere(np.count_nonzero(ends, axis=2) > 1) for ends in (afloat.limits, afloat.pulls)]
+    return np.logical_or(*between)
+
+
+def _apart(afloat: _Afloat, fixed: Floats, pull: Floats) -> Floats:
+    """The shifts of groups that have nothing to do with each other: each to where its pulls balance, or to the bound in
+    its way; half way between two bounds that rounding has made to cross."""
+    room_v = afloat.room_v[:, :, None]
+    most = np.where(afloat.limits > 0.0, room_v, np.inf).min(axis=1, initial=np.inf)
+    least = np.where(afloat.limits < 0.0, -room_v, -np.inf).max(axis=1, initial=-np.inf)
+    freely = -pull / np.diagonal(fixed, axis1=1, axis2=2)
+    apart: Floats = np.where(least > most, (least + most) / 2.0, np.minimum(np.maximum(freely, least), most))
+    return apart
 
 
 def _least(afloat: _Afloat, fixed: Floats, pull: Floats, shift: Floats, force: Floats) -> Floats:

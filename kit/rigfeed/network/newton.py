@@ -79,18 +79,16 @@ class Task:
         """What Kirchhoff's current law misses at each free net [A]."""
         return self.circuit.leaving(flow.i) * self.parts.free
 
-    def linearised(self, flow: Flows) -> Floats:
+    def linearised(self, flow: Flows, adrift: Adrift | None) -> Floats:
         """The Jacobian; a part that nothing holds at present gets a leak, in the matrix only, never in the answer."""
         extra = None
-        grouped = self.groups(flow)
-        if grouped is not None:
-            _, loose = grouped
+        if adrift is not None:
             steep = self.circuit.steepness(flow.slope)
-            extra = loose * (_LEAK_S + _LEAK_RELATIVE * steep)
+            extra = adrift.loose * (_LEAK_S + _LEAK_RELATIVE * steep)
         return self.circuit.jacobian(flow.slope, flow.across, self.parts.free, extra)
 
-    def groups(self, flow: Flows) -> tuple[Places, Flags] | None:
-        """Labels of what conducts together at present, and the nets without any way to their 0 V; None if all have."""
+    def adrift(self, flow: Flows) -> Adrift | None:
+        """What has no way to its 0 V at present; None if all has."""
         if self.held is None:
             return None
         rows = np.flatnonzero(somewhere((self.law.g > 0.0) & ~flow.inside))
@@ -102,12 +100,31 @@ class Task:
         every, loose = self.held.copy(), np.zeros(self.parts.free.shape, dtype=np.bool_)
         every[rows] = label
         loose[rows] = (label != self.parts.label[rows]) & self.parts.free[rows]
-        return (every, loose) if loose.any() else None
+        return Adrift(every, loose) if loose.any() else None
+
+
+@dataclass(frozen=True, eq=False)
+class Adrift:
+    """The nets without any way to their 0 V by what conducts, and labels of what conducts together."""
+
+    label: Places
+    loose: Flags
 
 
 def step_of(task: Task, flow: Flows, right: Floats) -> Floats:
     """The solution of the linearised equations for one right-hand side [V]."""
-    return solved(task.circuit, task.linearised(flow), right[:, :, None])[:, :, 0]
+    return _step_of(task, flow, task.adrift(flow), right)
+
+
+def _step_of(task: Task, flow: Flows, adrift: Adrift | None, right: Floats) -> Floats:
+    return solved(task.circuit, task.linearised(flow, adrift), right[:, :, None])[:, :, 0]
+
+
+def _step(task: Task, here: Point, flow: Flows, unbalance: Floats) -> Floats:
+    """Newton's step, as far as sources can reach [V]."""
+    adrift = task.adrift(flow)
+    step = _step_of(task, flow, adrift, -unbalance)
+    return step if adrift is None else _within_reach(task, here, adrift, step)
 
 
 def unloaded(task: Task, *, most: int = 200) -> Point:
@@ -130,7 +147,7 @@ def unloaded(task: Task, *, most: int = 200) -> Point:
 def _polished(task: Task, point: Point, load: Floats) -> Point:
     """The point with one last step, which leaves nothing but rounding in groups of nets that are to move as one."""
     flow = task.at(point, load)
-    return point.moved(_within_reach(task, point, flow, step_of(task, flow, -task.unbalance(flow))))
+    return point.moved(_step(task, point, flow, task.unbalance(flow)))
 
 
 def at_rest(task: Task, point: Point, load: Floats) -> Point:
@@ -201,21 +218,18 @@ def _walk(
                 break
             rows, task, load, here = rows[left], task.take(left), load[left], here.take(left)
             flow, unbalance, before = task.at(here, load), unbalance[left], before[left]
-        step = _within_reach(task, here, flow, step_of(task, flow, -unbalance))
+        step = _step(task, here, flow, unbalance)
         length = pace(_Stride(task, here, load, flow, unbalance, step, count))
         here = here.moved(step * length[:, None])
     return point, arrived
 
 
-def _within_reach(task: Task, here: Point, flow: Flows, step: Floats) -> Floats:
+def _within_reach(task: Task, here: Point, adrift: Adrift, step: Floats) -> Floats:
     """The step, with groups of nets that nothing holds at present shifted back to voltages that sources can make.
 
     Past a blocked element the ground is flat: there a group moves by the leak, which says where to but not how far.
     """
-    grouped = task.groups(flow)
-    if grouped is None:
-        return step
-    label, loose = grouped
+    label, loose = adrift.label, adrift.loose
     reach_v = np.maximum(task.reach_v()[:, None], np.abs(here.volt).max(axis=1, keepdims=True, initial=0.0))
     ahead = here.volt + step
     beyond = np.where(loose, np.maximum(ahead - reach_v, 0.0) - np.maximum(-reach_v - ahead, 0.0), 0.0)
@@ -276,7 +290,7 @@ def operates(task: Task, point: Point, load: Floats) -> tuple[Point, Flags]:
     right[:, a, column] += 1.0
     right[:, b, column] -= 1.0
     right *= task.parts.free[:, :, None]
-    answer = solved(circuit, task.linearised(flow), right)
+    answer = solved(circuit, task.linearised(flow, task.adrift(flow)), right)
     u = flow.u[:, ports]
     steep = np.divide(load * flow.watt[:, ports], u * u, out=np.zeros_like(u), where=u != 0.0)
     seen = (answer[:, a, 1:] - answer[:, b, 1:]) * steep[:, None, :]
