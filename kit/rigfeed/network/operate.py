@@ -7,20 +7,25 @@ import numpy as np
 from rigfeed.network.circuit import Circuit
 from rigfeed.network.fold import raised, runaway
 from rigfeed.network.laws import Flows, Point, law
-from rigfeed.network.newton import LEAST_V, Task, at_rest, operates, operating, unloaded
+from rigfeed.network.newton import LEAST_V, Task, at_rest, corrected, operates, operating, unloaded
 from rigfeed.network.parts import Parts
 from rigfeed.network.ranges import Flags, Floats, somewhere
-from rigfeed.network.states import Outcome, States
+from rigfeed.network.states import Near, Outcome, States
 from rigfeed.network.values import Values
 
+_ALIKE = 0.1  # of its voltage, by which a load may be away from that of a solution nearby
 
-def solved(circuit: Circuit, values: Values, states: States) -> tuple[Outcome, Flags, Flags]:
+
+def solved(circuit: Circuit, values: Values, states: States, near: Near | None) -> tuple[Outcome, Flags, Flags]:
     """The operating point in these states, which samples are stuck without one, and which of those for good.
 
     What has no operating point is barred in `states`; a converter without input voltage is only switched off there.
     """
-    task, start, flat = _begun(circuit, values, states)
-    full = np.ones((values.samples, 1))
+    task, full = _task(circuit, values, states), np.ones((values.samples, 1))
+    if near is not None and (point := _close_by(task, states, near, full)) is not None:
+        none = np.zeros(values.samples, dtype=np.bool_)
+        return _outcome(task, states, point, full), none, none
+    start, flat = _begun(task)
     states.running &= ~flat[:, circuit.inputs]
     stuck = somewhere(flat)
     barred = flat.copy()
@@ -41,19 +46,35 @@ def solved(circuit: Circuit, values: Values, states: States) -> tuple[Outcome, F
 
 def tried(circuit: Circuit, values: Values, states: States) -> tuple[Outcome, Flags]:
     """The operating point in these states where there is one at once, and in which samples."""
-    task, start, flat = _begun(circuit, values, states)
-    full = np.ones((values.samples, 1))
+    task, full = _task(circuit, values, states), np.ones((values.samples, 1))
+    start, flat = _begun(task)
     point, good = _directly(task, start, full, ~somewhere(flat))
     return _outcome(task, states, point, full), good
 
 
-def _begun(circuit: Circuit, values: Values, states: States) -> tuple[Task, Point, Flags]:
-    """The task, its start without load, and the branches of shape (samples, branches) without voltage even there."""
+def _task(circuit: Circuit, values: Values, states: States) -> Task:
     parts = Parts.of(circuit, states.closed, states.running)
-    task = Task.of(circuit, law(circuit, values, parts, states.closed, states.on), parts)
+    return Task.of(circuit, law(circuit, values, parts, states.closed, states.on), parts)
+
+
+def _close_by(task: Task, states: States, near: Near, full: Floats) -> Point | None:
+    """The operating points beside those of a solution nearby; None unless all samples are in its states and have one
+    there, with hardly another voltage at any load: then it is the one that unloading leads back from, as that was."""
+    if not (states.moving == near.moving).all():
+        return None
+    start = Point(near.volt, np.zeros_like(near.volt))
+    there, arrived = corrected(task, start, full)
+    there, operational = operates(task, there, full)
+    before, after = task.at(start, full).u, task.at(there, full).u
+    alike = ~(task.draws() & (np.abs(after - before) > _ALIKE * before))
+    return there if (arrived & operational).all() and alike.all() else None
+
+
+def _begun(task: Task) -> tuple[Point, Flags]:
+    """The start without load, and the branches of shape (samples, branches) without voltage even there."""
     start = unloaded(task)
-    before = task.at(start, np.zeros((values.samples, 1)))
-    return task, start, task.draws() & (before.u <= LEAST_V)
+    before = task.at(start, np.zeros((len(task.law.g), 1)))
+    return start, task.draws() & (before.u <= LEAST_V)
 
 
 def _directly(task: Task, start: Point, full: Floats, chosen: Flags) -> tuple[Point, Flags]:

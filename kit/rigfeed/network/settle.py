@@ -14,12 +14,13 @@ from rigfeed.network.circuit import Circuit
 from rigfeed.network.newton import LEAST_V
 from rigfeed.network.operate import solved, tried
 from rigfeed.network.ranges import Flags, Floats, Places, somewhere
-from rigfeed.network.states import Outcome, States, joined
+from rigfeed.network.states import Near, Outcome, States, joined
 from rigfeed.network.values import Values
 
 
 def settled(
-    circuit: Circuit, values: Values, start: States, *, shedding: bool, tell: Callable[[float], None]
+    circuit: Circuit, values: Values, start: States, *, shedding: bool, tell: Callable[[float], None],
+    near: Near | None = None,
 ) -> Outcome:
     """Solve, move what the voltages move, and again, until nothing moves.
 
@@ -29,6 +30,8 @@ def settled(
         Whether loads switch off below their minimum voltage (and come back), or all that are asked for run.
     tell : callable
         Called before every round with the share of samples that are done.
+    near : Near, optional
+        Where to look first.
 
     Returns
     -------
@@ -44,7 +47,7 @@ def settled(
     while len(rows):
         tell(1.0 - len(rows) / values.samples)
         here, before = values.take(rows), states.moving
-        found, stuck, barred = solved(circuit, here, states)
+        found, stuck, barred = solved(circuit, here, states, near)
         after = states.take(slice(None))
         after.settle_at(np.where(stuck[:, None], states.moving, _moved(circuit, here, found, shedding)))
         changed = somewhere(after.moving != before) | barred
@@ -55,6 +58,7 @@ def settled(
         since = np.where(somewhere(circling) | barred, len(seen), since)
         left = changed
         rows, states, since = rows[left], after.take(left), since[left]
+        near = near.take(left) if near is not None else None
         seen = [*(old[left] for old in seen), states.moving]
     _readmit(circuit, values, outcome, start.barred, shedding)
     return outcome

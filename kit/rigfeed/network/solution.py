@@ -15,7 +15,7 @@ from rigfeed.frozen import frozen
 from rigfeed.network.circuit import Circuit
 from rigfeed.network.network import Network
 from rigfeed.network.ranges import Flags, Floats, Places
-from rigfeed.network.states import Outcome
+from rigfeed.network.states import Near, Outcome, joined
 from rigfeed.network.values import Values
 
 _LEAST_THROUGHPUT_W = 1e-3  # a network at rest has no power to compare an error with
@@ -104,6 +104,11 @@ class Answer:
             kirchhoff_a=np.abs(circuit.leaving(a)).max(axis=1, initial=0.0),
             power_error=np.abs(given - taken) / np.maximum(given, _LEAST_THROUGHPUT_W),
         )
+
+    @property
+    def near(self) -> Near:
+        """Where to look first for an answer with nearly the same numbers."""
+        return Near(joined(self.switch_closed, self.converter_on, self.sink_on), np.nan_to_num(self.net_v))
 
     def volts(self, sample: int, net: str) -> float | None:
         """The potential of a net against its 0 V net [V]; None where nothing feeds it."""

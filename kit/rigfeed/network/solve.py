@@ -24,7 +24,9 @@ _T = TypeVar("_T", Answer, Solution)
 _MOST_ENTRIES = 4_000_000  # of the matrices held at one time, 32 MB
 
 
-def solve(network: Network, values: Values | None = None, *, tell: Tell | None = None) -> Solution:
+def solve(
+    network: Network, values: Values | None = None, *, tell: Tell | None = None, near: Solution | None = None
+) -> Solution:
     """The operating point of a network in every sample.
 
     Newton on the nodal equations with the exact Jacobian; limits and one-way elements are exact, not smoothed. A
@@ -42,6 +44,9 @@ def solve(network: Network, values: Values | None = None, *, tell: Tell | None =
         The numbers; those of the elements themselves, one sample, where not given.
     tell : callable, optional
         Called with the share done and a text; what it raises (`Cancelled`) goes through.
+    near : Solution, optional
+        One of the same network and as many samples with nearly the same numbers: it is quicker from there, and what is
+        found is the same within rounding.
 
     Returns
     -------
@@ -52,7 +57,8 @@ def solve(network: Network, values: Values | None = None, *, tell: Tell | None =
     Raises
     ------
     NetworkError
-        If the values belong to another network. A network that cannot run is no error.
+        If the values belong to another network, or the solution nearby to another one or to other samples. A network
+        that cannot run is no error.
 
     Examples
     --------
@@ -68,15 +74,19 @@ def solve(network: Network, values: Values | None = None, *, tell: Tell | None =
     values = Values.of(network) if values is None else values
     if values.network is not network:
         raise NetworkError.about("the values belong to another network", remedy="make them with Values.of(network)")
+    if near is not None and (near.network is not network or near.samples != values.samples):
+        raise NetworkError.about("the solution nearby is not one of this network with as many samples")
     circuit = Circuit.of(network)
     size = max(1, _MOST_ENTRIES // max(1, circuit.size**2))
     starts = range(0, values.samples, size)
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
-        chunks = [_chunk(circuit, values, start, size, tell) for start in starts]
+        chunks = [_chunk(circuit, values, start, size, tell, near) for start in starts]
     return chunks[0] if len(chunks) == 1 else _together(network, chunks)
 
 
-def _chunk(circuit: Circuit, values: Values, start: int, size: int, tell: Tell | None) -> Solution:
+def _chunk(
+    circuit: Circuit, values: Values, start: int, size: int, tell: Tell | None, near: Solution | None
+) -> Solution:
     whole, part = values.samples, values.take(slice(start, start + size))
 
     def told(begin: float, text: str) -> Callable[[float], None]:
@@ -86,7 +96,8 @@ def _chunk(circuit: Circuit, values: Values, start: int, size: int, tell: Tell |
 
         return forward
 
-    asked = settled(circuit, part, States.first(part), shedding=False, tell=told(0.0, "all loads on"))
+    close = near.asked.near.take(slice(start, start + size)) if near is not None else None
+    asked = settled(circuit, part, States.first(part), shedding=False, tell=told(0.0, "all loads on"), near=close)
     final, low = _second(circuit, part, asked, told(0.5, "loads below their minimum"))
     return Solution(
         network=circuit.network,

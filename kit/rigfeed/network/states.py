@@ -72,6 +72,18 @@ class States:
         self.on = moving[:, switches + converters :] & ~self.barred_sinks
 
 
+@dataclass(frozen=True, eq=False)
+class Near:
+    """Where everything stood and the potentials of the nets in a solution with nearly the same numbers, by sample."""
+
+    moving: Flags
+    volt: Floats
+
+    def take(self, rows: Any) -> Near:
+        """Some of the samples."""
+        return Near(self.moving[rows], self.volt[rows])
+
+
 @dataclass(eq=False)
 class Outcome:
     """The state that holds in each sample, and what flows in it."""

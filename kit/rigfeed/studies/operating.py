@@ -164,8 +164,9 @@ def _settled(
     if not network.elements:
         return None, Keyed(metal_c)
     before, lost, held = metal_c, None, False
+    solution: Solution | None = None
     for _ in range(MOST_ROUNDS):
-        solution = solve(network, _at_temperatures(network, metal_c))
+        solution = solve(network, _at_temperatures(network, metal_c), near=solution)
         current_a = {core.id: solution.asked.current(0, core.id) for core in installation.cores}
         before, metal_c = metal_c, _temperatures(installation, state, metal, current_a)
         lost_now = solution.no_operating_point(0)
