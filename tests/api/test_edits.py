@@ -126,7 +126,7 @@ bodies = st.lists(
 )
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
+@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow], derandomize=True)
 @given(bodies)
 def test_made_up_edits_are_done_or_refused_and_the_design_stands(body):
     before = to_plain(LARCH)

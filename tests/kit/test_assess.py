@@ -305,7 +305,7 @@ def shuffled(value: object, random) -> object:
 
 
 @pytest.mark.parametrize("plain", [HAZEL, BARE_HAZEL], ids=["hazel", "less of it"])
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 @given(random=st.randoms(use_true_random=False))
 def test_the_order_in_a_file_changes_nothing(plain, random):
     expected = whole(assess(from_plain(plain)))

@@ -35,7 +35,7 @@ CLOSED = {
 # that nobody can prove would else fail them on a day on which nothing was changed.
 CABLES_MM = (1.9, 2.1, 2.4, 2.7, 3.0, 3.7, 4.3, 4.95, 6.0, 8.3, 10.4, 14.0)
 diameters = st.one_of(st.sampled_from(CABLES_MM), st.floats(1.0, 20.0))
-laws = settings(deadline=None, max_examples=60, derandomize=True)
+laws = settings(max_examples=60, derandomize=True)
 
 
 def few(most: int, least: int = 1) -> st.SearchStrategy[list[float]]:
@@ -211,7 +211,7 @@ def test_one_more_circle_never_makes_it_thinner(sizes, more):
 
 
 @given(few(16, least=8), diameters, st.integers(0, 15))
-@settings(deadline=None, max_examples=25, derandomize=True)
+@settings(max_examples=25, derandomize=True)
 def test_of_more_circles_neither_by_more_than_the_search_is_short(sizes, more, which):
     found = enclosing_diameter(sizes)
     assert enclosing_diameter([*sizes, more]) >= 0.98 * found
@@ -220,7 +220,7 @@ def test_of_more_circles_neither_by_more_than_the_search_is_short(sizes, more, w
 
 
 @given(few(12))
-@settings(deadline=None, max_examples=25, derandomize=True)
+@settings(max_examples=25, derandomize=True)
 def test_it_does_not_change_a_set_that_fits_into_the_hole_of_a_larger_one(sizes):
     """A circle as thick as the layout beside it: both together are as thick as two circles side by side."""
     found = enclosing_diameter(sizes)

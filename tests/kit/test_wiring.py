@@ -243,7 +243,7 @@ def simple_ways(found: Wiring, net: str) -> list[list[str]]:
     return done
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.lists(st.sampled_from(WIRES), min_size=3, max_size=11, unique=True))
 def test_what_protects_is_what_stands_on_some_way_to_a_source(wires):
     found = wiring(*wires, "set.pos-end.x")

@@ -66,7 +66,7 @@ def test_everything_that_is_given_has_a_field_or_a_question(name):
             assert here <= shown
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(which=st.sampled_from(EVERY), text=st.text(max_size=40) | st.sampled_from([
     "14 ft", "6 awg", "1/2 in", "2,5 m", ",", "=", "a = b", "F1.a, F1.b", "ring:m8-6 +", "+", "yes", "1e999 m",
     "battery:", "fuse:blade-10", "hf = transmit,", "-5 degC", "sending 10 min, sending", "\0", "9" * 70 + " m",

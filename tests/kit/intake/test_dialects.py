@@ -69,7 +69,7 @@ def same(rows, taken) -> None:
             assert float(outcome.cells.get(name) or 0) == float(row[name] or 0), name
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(
     cables(), st.sampled_from(";\t,|"), st.booleans(), st.sampled_from([csv.QUOTE_MINIMAL, csv.QUOTE_ALL]),
     st.sampled_from(["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252"]),
@@ -93,7 +93,7 @@ def as_number(cell: str) -> float | str:
     return float(cell) if cell.replace(".", "").isdecimal() else cell
 
 
-@settings(deadline=None, max_examples=15)
+@settings(max_examples=15)
 @given(cables())
 def test_a_workbook_gives_the_same_parts(rows):
     book = openpyxl.Workbook()
@@ -131,7 +131,7 @@ def as_ods(rows: list[list[float | str]]) -> bytes:
     return out.getvalue()
 
 
-@settings(deadline=None, max_examples=15)
+@settings(max_examples=15)
 @given(cables())
 def test_an_open_document_gives_the_same_parts(rows):
     cells = [list(rows[0]), *([as_number(cell) for cell in row.values()] for row in rows)]

@@ -21,14 +21,14 @@ from rigfeed.network.solve import solve
 SEEDS = st.integers(0, 10**9)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(seed=SEEDS, factor=st.floats(0.0, 20.0))
 def test_every_solution_obeys_the_laws(seed, factor):
     network = scaled(made(seed), factor)
     solved_lawfully(Network.build(network.elements, network.zeros))
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(seed=SEEDS, exponent=st.floats(-6.0, 3.0))
 def test_every_solution_obeys_the_laws_at_any_scale_of_resistance(seed, exponent):
     """From microohms to kiloohms in one network."""
@@ -55,7 +55,7 @@ def linear(seed):
     return elements, [net for net in nets if net != "0V"], random
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(seed=SEEDS)
 def test_currents_superpose(seed):
     elements, nets, random = linear(seed)
@@ -70,7 +70,7 @@ def test_currents_superpose(seed):
     np.testing.assert_allclose(both - bare, (first - bare) + (second - bare), atol=1e-12)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(seed=SEEDS, emf_v=st.floats(1.0, 60.0))
 def test_sources_superpose(seed, emf_v):
     elements, nets, random = linear(seed)
@@ -100,7 +100,7 @@ def tree(seed):
     return elements
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(seed=SEEDS, longer=st.floats(1.01, 3.0), data=st.data())
 def test_a_longer_lead_never_raises_the_voltage_of_a_load(seed, longer, data):
     elements = tree(seed)  # a resistive load takes less behind a longer lead, and so helps the others
@@ -115,7 +115,7 @@ def test_a_longer_lead_never_raises_the_voltage_of_a_load(seed, longer, data):
         assert after.asked.across(0, name) < before.asked.across(0, name)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(seed=SEEDS, data=st.data())
 def test_reversing_a_resistor_only_turns_the_sign_of_its_current(seed, data):
     network = made(seed)
@@ -130,7 +130,7 @@ def test_reversing_a_resistor_only_turns_the_sign_of_its_current(seed, data):
         assert after.asked.current(0, name) == pytest.approx(sign * before.asked.current(0, name), rel=1e-9, abs=1e-9)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(seed=SEEDS)
 def test_another_zero_shifts_all_potentials_and_changes_no_current(seed):
     network = made(seed)
@@ -143,7 +143,7 @@ def test_another_zero_shifts_all_potentials_and_changes_no_current(seed):
     np.testing.assert_allclose(second.asked.source_a, first.asked.source_a, rtol=1e-9, atol=1e-9)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(seed=SEEDS)
 def test_names_change_nothing(seed):
     network = made(seed)

@@ -187,7 +187,7 @@ def test_one_contact_may_wait_for_another():
     assert solution.current(0, "relay") == pytest.approx(1.0)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(seed=st.integers(0, 10**6))
 def test_what_has_settled_holds(seed):
     """Whatever moves, the end obeys the laws, and nothing in it would move on but what is named as hunting."""

@@ -69,7 +69,7 @@ def test_what_is_bought_fits_into_nothing_that_is_left(lengths, cuts):
 
 
 @given(LENGTHS.filter(lambda lengths: len(lengths) < 4), CUTS.filter(lambda cuts: len(cuts) < 6))
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 def test_few_cuts_are_made_in_the_best_way(lengths, cuts):
     plan = cutting(lengths, cuts)
     assert plan.is_best

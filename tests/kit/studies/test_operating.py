@@ -215,7 +215,7 @@ def test_the_resistance_follows_the_temperature_that_the_current_makes():
     assert calls.count("W1") == 3 + 3 + 2  # without current, cold and warm; once less where there is none
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(st.floats(0.0, 6.0), st.sampled_from(["box:watts", "box:ohms", "box:amps"]))
 def test_metal_and_current_agree_within_a_tenth_of_a_kelvin(kelvin_per_a2, box):
     model = heated(kelvin_per_a2)

@@ -110,7 +110,7 @@ def test_positions_in_a_window_are_no_difference():
     assert list(differences(HAZEL, moved)) == []
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(length=st.sampled_from(["0.1 m", "0.4 m", "2 m"]), wire=st.sampled_from(["W1", "W3"]),
        cable=st.sampled_from(["cable:thinwall-1.5", "cable:thinwall-2.5"]))
 def test_the_differences_are_exactly_the_edits_that_change_something(length, wire, cable):

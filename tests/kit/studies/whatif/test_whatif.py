@@ -200,7 +200,7 @@ def test_bad_joints_agree_with_an_independent_simulator(name, tool, tmp_path):
 # what must hold
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(seed=st.integers(0, 10_000))
 def test_removing_a_device_never_raises_a_current_beyond_it(seed):
     """Beyond: what no source reaches but through the device. Where the body does not reach it either, nothing flows
@@ -228,7 +228,7 @@ def _reached(sections, net: str, without: str) -> str:
     return "body" if any(here in sections.on_body for here in seen) else ""
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(seed=st.integers(0, 10_000))
 def test_who_is_cut_off_does_not_work(seed):
     assessment = rigfeed.assess(parse(made(seed).text()), only=[])
