@@ -103,7 +103,7 @@ class Task:
         return Adrift(every, loose) if loose.any() else None
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Adrift:
     """The nets without any way to their 0 V by what conducts, and labels of what conducts together."""
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from rigfeed.frozen import frozen
 from rigfeed.network.circuit import Circuit
 from rigfeed.network.parts import Parts
 from rigfeed.network.ranges import Flags, Floats, Places
@@ -72,7 +73,7 @@ class States:
         self.on = moving[:, switches + converters :] & ~self.barred_sinks
 
 
-@dataclass(frozen=True, eq=False)
+@frozen(eq=False)
 class Near:
     """Where everything stood and the potentials of the nets in a solution with nearly the same numbers, by sample."""
 

@@ -47,7 +47,6 @@ def _best_by_trying_all(lengths, cuts) -> float:
 
 
 @given(LENGTHS, CUTS)
-@settings(deadline=None)
 def test_each_cut_is_made_once_from_a_piece_of_its_colour_that_is_long_enough(lengths, cuts):
     plan = cutting(lengths, cuts)
     made = [cut for use in plan.uses for cut in use.cuts]
@@ -60,7 +59,6 @@ def test_each_cut_is_made_once_from_a_piece_of_its_colour_that_is_long_enough(le
 
 
 @given(LENGTHS, CUTS)
-@settings(deadline=None)
 def test_what_is_bought_fits_into_nothing_that_is_left(lengths, cuts):
     plan = cutting(lengths, cuts)
     left = {use.length: use.left_m for use in plan.uses}
@@ -77,7 +75,6 @@ def test_few_cuts_are_made_in_the_best_way(lengths, cuts):
 
 
 @given(LENGTHS, CUTS, st.randoms())
-@settings(deadline=None)
 def test_the_order_in_the_file_makes_no_difference(lengths, cuts, random_):
     plan = cutting(lengths, cuts)
     random_.shuffle(lengths)
@@ -92,7 +89,6 @@ def test_the_longest_first_alone_would_buy_more():
     assert plan.uses[0].left_m == 0.0
 
 
-@settings(deadline=None)
 @given(LENGTHS, CUTS, st.sets(st.integers(0, 6)))
 def test_some_cuts_of_a_plan_come_from_the_same_lengths_and_the_rest_of_them_is_left(lengths, cuts, numbers):
     plan = cutting(lengths, cuts)
