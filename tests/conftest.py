@@ -8,7 +8,7 @@ import shutil
 import pytest
 from hypothesis import settings
 
-settings.register_profile("rigfeed")  # a busy machine is no fault of what is tested
+settings.register_profile("rigfeed", deadline=None)  # a busy machine is no fault of what is tested
 settings.load_profile("rigfeed")
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does, before anything loads NumPy
