@@ -21,7 +21,7 @@ from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.fieldrows import FieldRow
 from rigfeed_gui.panels.picker import Line
-from rigfeed_gui.panels.scrolled import Column, flow, flow_rows
+from rigfeed_gui.panels.scrolled import Column, flow
 
 MOST_LOST = 3
 AWAIT_MS = 20
@@ -54,7 +54,7 @@ class StartPage(ttk.Frame):
             self._right.pack(fill="x", pady=(px(16), 0))
         else:
             first = self._two(columns)
-        self._row_style = flow_rows(self._right, "Start")
+        self._row_style = self._scrolled.rows("Start")
         self._build_questions(first)
         self.refresh()
 

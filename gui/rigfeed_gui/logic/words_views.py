@@ -55,8 +55,7 @@ VIEWS: Mapping[str, str] = {
     "curves.about": "{id}: {title}",
     # the form
     "form.nothing": "Nothing in hand",
-    "form.nothing-text": "Click a thing in the drawing, or a finding: it comes here, to be looked at and changed. "
-    "Or begin with:",
+    "form.nothing-text": "Click a thing in the drawing, or a finding: it comes here to be changed. Or begin with:",
     "form.take-vehicle": "The vehicle: its volts, what was seen on it",
     "form.take-job": "The job: title, practice, who and when",
     "form.way-add": "Add a device, a run, a hole...",

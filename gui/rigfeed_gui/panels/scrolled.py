@@ -25,6 +25,8 @@ class Column(ttk.Frame):
         self._canvas.grid(row=0, column=0, sticky="nsew")
         self.rowconfigure(0, weight=1)
         self.columnconfigure(0, weight=1)
+        # the place of the bar is kept free: words that wrap anew where it comes and goes could call it back for ever
+        self.columnconfigure(1, minsize=self._bar.winfo_reqwidth())
         self.body = ttk.Frame(self._canvas, style=style, padding=padding)
         self._item = self._canvas.create_window(0, 0, window=self.body, anchor="nw")
         self.body.bind("<Configure>", self._grown)
@@ -41,6 +43,21 @@ class Column(ttk.Frame):
     def top(self) -> None:
         """Scroll to the beginning."""
         self._canvas.yview_moveto(0)
+
+    def rows(self, name: str) -> str:
+        """The style of buttons that fill the body, one below the other, and wrap their words to its width. A button of
+        Tk has that width of its style alone, so that each column needs one with a name of its own.
+        """
+        name, style = f"{name}.Row.TButton", ttk.Style(self)
+
+        def wrap(event: tk.Event[tk.Misc]) -> None:
+            sides = _first(self, self.body["padding"]) + _first(self, style.lookup(name, "padding"))
+            wide = max(event.width - 2 * sides - SPARE, 1)
+            if str(style.configure(name, "wraplength")) != str(wide):  # each change has all that is shown drawn anew
+                style.configure(name, wraplength=wide)
+
+        self._canvas.bind("<Configure>", wrap, add="+")
+        return name
 
     def adopt(self, widget: tk.Misc) -> None:
         """Let the wheel scroll over a widget of the body and all that is in it, and follow the keyboard into it."""
@@ -78,6 +95,11 @@ class Column(ttk.Frame):
             self._canvas.yview_scroll(steps * 2, "units")
 
 
+def _first(widget: tk.Misc, sizes: Any) -> int:
+    """The first of the sizes that Tk gives [px], none for none."""
+    return int(str((*widget.tk.splitlist(sizes), 0)[0]))
+
+
 def flow(label: ttk.Label) -> ttk.Label:
     """Let a label wrap its words to the width that it is given, whatever that becomes."""
 
@@ -88,21 +110,6 @@ def flow(label: ttk.Label) -> ttk.Label:
 
     label.bind("<Configure>", wrap, add="+")
     return label
-
-
-def flow_rows(holder: tk.Misc, name: str) -> str:
-    """The style of buttons that fill a holder, one below the other, and wrap their words to its width: a button of Tk
-    has this of its style alone, so that each holder needs one with a name of its own."""
-    name, style = f"{name}.Row.TButton", ttk.Style(holder)
-
-    def wrap(event: tk.Event[tk.Misc]) -> None:
-        side = int(str(holder.tk.splitlist(style.lookup(name, "padding"))[0]))
-        wide = max(event.width - 2 * side - SPARE, 1)
-        if str(style.configure(name, "wraplength")) != str(wide):  # each change has all that is shown drawn anew
-            style.configure(name, wraplength=wide)
-
-    holder.bind("<Configure>", wrap, add="+")
-    return name
 
 
 def bind_wheel(widget: tk.Misc, turn: Any) -> None:

@@ -15,7 +15,7 @@ from rigfeed_gui.logic.things import FactRow, Thing
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.fieldrows import Answer, FieldRow
-from rigfeed_gui.panels.scrolled import Column, flow, flow_rows
+from rigfeed_gui.panels.scrolled import Column, flow
 
 COMMANDS = ("pick-route", "rename", "remove")
 WHOLE = (Path("vehicle"), Path("job"))
@@ -46,6 +46,7 @@ class ThingPanel(ttk.Frame):
                                wraplength=px(330), font="TkSmallCaptionFont")
         self._column = Column(self, padding=px(10))
         self._column.pack(fill="both", expand=True)
+        self._row_style = self._column.rows("Ways")
         self._column.body.columnconfigure(0, weight=1)
         self._ways: list[ttk.Button] = []
         self._parts: dict[str, ttk.Frame] = {}
@@ -135,13 +136,12 @@ class ThingPanel(ttk.Frame):
         part = self._parts["ways"] = ttk.Frame(self._column.body)
         part.grid(row=0, column=0, sticky="ew")
         part.columnconfigure(0, weight=1)
-        style = flow_rows(part, "Ways")
         text = ttk.Label(part, text=say("form.nothing-text"), style="Quiet.TLabel", wraplength=px(200), justify="left")
         flow(text).grid(row=0, column=0, sticky="ew", pady=(0, px(6)))
         ways = [(say(f"form.take-{path}"), partial(self._context.session.select, path)) for path in WHOLE]
         ways += [(say(f"form.way-{id_}"), partial(self._context.do, id_)) for id_ in ("add", "find")]
         for number, (words, call) in enumerate(ways, 1):
-            button = ttk.Button(part, text=words, style=style, command=call)
+            button = ttk.Button(part, text=words, style=self._row_style, command=call)
             button.bind("<Return>", partial(_press, button))
             button.grid(row=number, column=0, sticky="ew", pady=(px(2), 0))
             self._ways.append(button)
