@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path as FilePath
 from types import TracebackType
 
-from rigfeed.errors import Cancelled, RigfeedError
+from rigfeed.errors import MOST_LISTED, Cancelled, InputErrors, Place, RigfeedError
 from rigfeed_gui.logic.words import say
 
 LOG = logging.getLogger("rigfeed")
@@ -42,9 +42,24 @@ def write_log(error: BaseException, folder: FilePath | None = None) -> FilePath 
 
 def told(error: RigfeedError) -> tuple[str, str]:
     """What a dialog says about something that a person can mend: what is wrong, and what to do."""
+    if isinstance(error, InputErrors) and len({each.place.file for each in error.errors}) == 1:
+        return _listed(error), error.remedy
     where = str(error.place)
     what = str(error) if not error.what or "\n" in str(error) else error.what
     return (f"{where}: {what}" if where and where not in what else what), error.remedy
+
+
+def _listed(error: InputErrors) -> str:
+    """All errors of one file, the file once."""
+    file = error.errors[0].place.file
+    lines = [say("fault.in-file", file=file)] if file else []
+    for each in error.errors[:MOST_LISTED]:
+        place = each.place
+        what = str(each).removeprefix(f"{Place(place.file, place.line, place.column)}: ")
+        lines.append(say("fault.line", line=place.line, what=what) if place.line else what)
+    if len(error.errors) > MOST_LISTED:
+        lines.append(say("fault.more", count=len(error.errors) - MOST_LISTED))
+    return "\n".join(lines)
 
 
 class Faults:

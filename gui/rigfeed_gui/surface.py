@@ -206,7 +206,8 @@ class Surface(ttk.Frame):
     def _place(self) -> None:
         """Put the page where it belongs, unless somebody put it elsewhere."""
         if self.picture is not None and not self._placing.by_hand:
-            self.view = self._placing.view(painting.content(self.picture), self._readable, *self.room)
+            readable = 0.0 if self.picture.is_empty else self._readable  # of an empty page the whole is to be seen
+            self.view = self._placing.view(painting.content(self.picture), readable, *self.room)
 
     def _resized(self, event: tk.Event[tk.Misc]) -> None:
         if not self._placing.by_hand:

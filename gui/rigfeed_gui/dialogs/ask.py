@@ -9,7 +9,10 @@ from tkinter import ttk
 
 from rigfeed_gui.dialogs.base import Dialog
 from rigfeed_gui.logic.words import say
+from rigfeed_gui.panels.scrolled import Reading
 from rigfeed_gui.theme import Theme
+
+MOST_OF_SCREEN = 0.5  # that a text may take without being scrolled
 
 
 class Ask(Dialog):
@@ -22,7 +25,11 @@ class Ask(Dialog):
         super().__init__(parent, theme, title)
         ttk.Label(self.body, text=title, style="Large.TLabel", wraplength=theme.px(460)).pack(anchor="w")
         label = ttk.Label(self.body, text=text, wraplength=theme.px(460), justify="left")
-        label.pack(anchor="w", pady=(theme.px(8), 0))
+        if label.winfo_reqheight() < MOST_OF_SCREEN * self.winfo_screenheight():
+            label.pack(anchor="w", pady=(theme.px(8), 0))
+        else:
+            label.destroy()
+            self._scrolled(text)
         made = [
             self.button(words, partial(self._answer, then), chief=number == 0)
             for number, (words, then) in enumerate(answers)
@@ -31,6 +38,13 @@ class Ask(Dialog):
             self.button(cancel, self.leave, left=True)
         self.text = text
         self.present(made[0])
+
+    def _scrolled(self, text: str) -> None:
+        """What is longer than the screen is high: twenty errors of a file."""
+        reading = Reading(self.body, height=12, width=60, padx=self.theme.px(8), pady=self.theme.px(6),
+                          highlightthickness=1)
+        reading.text.put((text, ""))
+        reading.pack(fill="both", expand=True, pady=(self.theme.px(8), 0))
 
     def _answer(self, then: Callable[[], None]) -> None:
         self.close()

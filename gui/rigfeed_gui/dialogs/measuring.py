@@ -63,7 +63,7 @@ class Measuring(Form):
         sort = measuring.sort(self._assessment.installation, self.text("node"))
         self.rows["temperature"].show(sort == "battery")
         self.rows["to"].show(sort == "bolt")
-        how = say("measuring.choose")
+        how = say("measuring.choose") if self._things else say("measuring.nothing")
         self._how.configure(text=f"{how} {say(f'measuring.{sort}')}" if sort else how)
         found = measuring.answer(self._assessment, self._texts())
         said = [line for _, line in found.lines] or [part for part in (found.error, found.remedy) if part]

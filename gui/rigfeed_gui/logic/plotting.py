@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rigfeed.assess import Assessment
-from rigfeed.errors import RigfeedError
+from rigfeed.errors import InputError, RigfeedError
 from rigfeed.figures.figure import About, Figure
 from rigfeed.figures.look import Look
 from rigfeed.frozen import frozen
@@ -98,7 +98,8 @@ def plotted(wish: Wish, tell: Tell) -> Plotted:
             figure = wish.assessment.figure(wish.name, subject, wish.system)
             return Plotted(wish, subjects, subject, figure, _pixels(figure, wish))
         except RigfeedError as error:
-            return Plotted(wish, subjects, subject, why=str(error))
+            lacking = type(error) is InputError and not subjects  # it is about one thing, and there is none
+            return Plotted(wish, subjects, subject, why=say("curves.no-subject") if lacking else str(error))
         except Exception as error:  # a stranger's figure, as a rule
             return Plotted(wish, subjects, subject, why=f"{type(error).__name__}: {error}")
 

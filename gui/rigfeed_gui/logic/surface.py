@@ -115,6 +115,11 @@ class Picture:
         self._bounds: dict[Path, Box] = {}
 
     @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing on the page that could be selected."""
+        return not self._groups
+
+    @property
     def numbers(self) -> dict[tuple[str, Path], int]:
         """The number of each finding that has a mark in this picture, by check and subject."""
         titles = [(MARK.match(i.title), i.subject) for _, i in self.scene.walk() if isinstance(i, Group)]

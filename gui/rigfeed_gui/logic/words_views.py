@@ -52,6 +52,7 @@ VIEWS: Mapping[str, str] = {
     # curves
     "curves.being-drawn": "Being drawn",
     "curves.failed": "There is no picture of this: {why}",
+    "curves.no-subject": "nothing in this design has such curves yet.",
     "curves.about": "{id}: {title}",
     # the form
     "form.nothing": "Nothing in hand",
@@ -89,6 +90,7 @@ VIEWS: Mapping[str, str] = {
     "findings.only-selected": "only in hand",
     "findings.working": "Working it out.",
     "findings.none": "The checks that could be made found nothing. See what was not checked, and what was assumed.",
+    "findings.empty": "Nothing is in this design yet, so there is nothing to find. Begin with a device: {key}.",
     "findings.filtered": "No finding is like that.",
     "open.what": "what could be wrong",
     "open.why": "why nobody can tell yet",
@@ -295,6 +297,9 @@ VIEWS: Mapping[str, str] = {
     "intake.replace": "Replace the catalog",
     "intake.kept": "The catalog {name} is kept: {file}",
     # what goes wrong
+    "fault.in-file": "In {file}:",
+    "fault.line": "line {line}: {what}",
+    "fault.more": "... and {count} more",
     "fault.mendable": "That did not work",
     "fault.title": "A fault of this program",
     "fault.text": "Your design is still there as it was after the last change, and is kept against a crash. Save it "

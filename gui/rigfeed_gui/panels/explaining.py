@@ -16,6 +16,7 @@ from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.findings import Explanation, Fix
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
+from rigfeed_gui.panels.findings import nothing_found
 from rigfeed_gui.panels.scrolled import Reading
 
 MOST_FIXES = 3
@@ -101,7 +102,7 @@ class ExplainingPanel(ttk.Frame):
             return str(session.failure)
         if session.assessment is None:
             return say("findings.working")
-        return findings.summary(session.assessment).words
+        return nothing_found(session.work.design)
 
     def _offer(self, finding: Finding | None, fixes: tuple[Fix, ...]) -> None:
         accepting = None if finding is None else say(f"explain.{'accept' if finding.accepted_by is None else 'reopen'}")

@@ -41,7 +41,7 @@ def test_the_picture_is_as_large_as_is_wanted():
 
 @pytest.mark.parametrize(("changes", "said"), [
     ({"name": "portrait"}, "no figure 'portrait'"),
-    ({"assessment": rigfeed.assess(rigfeed.design.file.parse("format = 1\n"), only=())}, "none is named"),
+    ({"assessment": rigfeed.assess(rigfeed.design.file.parse("format = 1\n"), only=())}, "nothing in this design"),
 ])
 def test_what_cannot_be_drawn_is_told(changes, said):
     done = plotted(wish(**changes), lambda *_: None)

@@ -5,6 +5,7 @@ afterwards, to be looked at."""
 from __future__ import annotations
 
 import tkinter.font as tkfont
+from _tkinter import DONT_WAIT
 
 import pytest
 from tests.gui.windows.geometry import complaints
@@ -106,6 +107,21 @@ def test_nothing_in_hand_needs_no_scrolling(open_window):
     column = hands.window.bench.thing._column
     assert hands.session.selection is None
     assert not column._bar.winfo_ismapped()
+
+
+def test_no_height_makes_words_and_scroll_bar_call_each_other(open_window):
+    """Where the words just fit, a bar that takes width makes them wrap, and is not needed once it is gone."""
+    hands = open_window("common")
+    _begin(hands, "hazel")
+    bench = hands.window.bench
+    pane = bench.panes["right"]
+    for place in range(150, 320, 3):
+        pane.sashpos(0, place)
+        events = 0
+        while hands.root.tk.dooneevent(DONT_WAIT):
+            events += 1
+            assert events < 4000, f"at {place} it goes on and on"
+    assert bench.thing._column._canvas.winfo_width() == bench.thing._column.winfo_width() - 12
 
 
 def test_every_paper_is_seen_with_its_notes_and_with_the_ways_to_write_it(shown):

@@ -8,14 +8,16 @@ import subprocess
 import sys
 import time
 
+import pytest
 from tests.gui.windows.geometry import complaints
-from tests.gui.windows.hands import lengthen
+from tests.gui.windows.hands import everything, lengthen
 
 from rigfeed.design.edit import Set
-from rigfeed.errors import FileProblem
+from rigfeed.errors import MOST_LISTED, FileProblem
 from rigfeed.path import Path
 from rigfeed_gui import faults
 from rigfeed_gui.logic import assessor
+from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.words import say
 
 
@@ -54,6 +56,58 @@ def test_a_fault_of_ours_while_assessing_is_told_and_logged_like_any_other(opene
     opened.session.edit([Set(Path("runs", "bay", "length"), "1.2 m")], "length of bay")
     opened.settle()
     assert opened.session.failure is None
+
+
+@pytest.mark.parametrize("screen", ["common", "cramped"])
+def test_a_file_full_of_errors_is_told_with_its_lines_and_can_be_read_to_the_end(open_window, tmp_path, screen):
+    hands = open_window(screen)
+    path = tmp_path / "full.toml"
+    path.write_text("format = 1\n" + "".join(f'[runs.r{n}]\nfrom = "x"\nto = "y"\nlength = "1 m"\n' for n in range(15)))
+    hands.root.after(1, lambda: hands.session.open(path))
+    dialog = hands.dialog()
+    hands.screen.shoot(f"errors-{screen}")
+    assert complaints(dialog, hands.screen.factor) == []
+    (_, told), = hands.told
+    assert told.count(str(path)) == 1
+    assert told.startswith(say("fault.in-file", file=path))
+    lines = told.splitlines()
+    assert lines[1].startswith("line 3: runs.r0.from: there is no point 'x'")
+    assert len(lines) == 2 + MOST_LISTED
+    assert lines[-1] == say("fault.more", count=30 - MOST_LISTED)
+    shown = next(w for w in everything(dialog) if w.winfo_class() == "Text")
+    assert shown.shown == told
+    hands.press(say("dialog.close"), dialog)
+    assert hands.session.work is None
+
+
+def test_a_design_with_nothing_in_it_says_so_and_claims_nothing(hands, tmp_path):
+    path = tmp_path / "empty.toml"
+    path.write_text("format = 1\n")
+    hands.session.open(path)
+    hands.settle()
+    hands.until(lambda: hands.session.scene is not None, "no drawing comes")
+    hands.settle()
+    bench = hands.window.bench
+    words = say("findings.empty", key=command("add").shown_key)
+    assert bench.findings.empty["text"] == words
+    assert bench.explaining.text.shown == words
+    view, scene = bench.surface.view, hands.session.scene
+    right, bottom = view.to_screen((scene.width_mm, scene.height_mm))
+    assert right <= bench.surface.canvas.winfo_width(), "the page is cut off"
+    assert bottom <= bench.surface.canvas.winfo_height()
+    hands.session.show_curves(True)
+    hands.until(lambda: bench.curves.plotted is not None, "no curves come")
+    hands.settle()
+    assert say("curves.no-subject") in bench.curves.note["text"]
+    hands.window.do("measured")
+    assert say("measuring.nothing") in hands.texts(hands.dialog())
+    assert complaints(hands.dialog()) == []
+    hands.dialog().leave()
+    for id_ in ("remove", "rename", "fix", "accept", "undo", "redo", "pick-route", "next-finding", "next-state"):
+        hands.window.do(id_)
+        hands.settle()
+    assert not hands.told
+    assert not hands.dialogs
 
 
 def test_a_window_without_a_place_for_recovery_says_so_and_works(open_window, tmp_path, file):
