@@ -22,7 +22,6 @@ Faces turn an error into exit code 2, a dialog or a problem document; the fields
 from __future__ import annotations
 
 import bisect
-import difflib
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -176,6 +175,8 @@ def nearest(name: str, known: Iterable[str], *, most: int = 3) -> str:
     choices = sorted(known, key=_folded)
     close = [choice for choice in choices if choice.lower() == name.lower()]
     if not close and len(name) <= LONGEST_NAME:
+        import difflib
+
         close = difflib.get_close_matches(name, _around(name, choices), n=most, cutoff=0.6)
     if close:
         return "did you mean " + " or ".join(repr(choice) for choice in close[:most]) + "?"

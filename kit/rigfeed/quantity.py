@@ -85,15 +85,16 @@ SPELLINGS = {
 
 _NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _TEXT = re.compile(rf"({_NUMBER})\s*(.*)")
-_COMMA = re.compile(r"([+-]?[0-9]*(?:\.[0-9]{3})*),([0-9]+)([^0-9,.].*|)")
-_THOUSANDS = re.compile(r"([+-]?[0-9]{1,3}(?:,[0-9]{3})+\.[0-9]+)(.*)")
-_SPACED = re.compile(r"([+-]?[0-9]{1,3}(?:[ _'\u00a0\u202f][0-9]{3})+(?:\.[0-9]+)?)([^0-9].*|)")
-_FEET = re.compile(r"([0-9]+)\s*(?:'|ft|feet|foot)\s*([0-9.]+)\s*(?:\"|''|in|inch|inches)?")
 _FRACTION = re.compile(r"(?:([0-9]+)(?:\s+|-))?([0-9]+)/([0-9]+)\s*(.*)")
 _AWG = re.compile(r"(?:([0-9]+)/0|(0+)|([0-9]+))\s*awg", re.IGNORECASE)
 _AWG_FIRST = re.compile(r"awg\s*(\S+)", re.IGNORECASE)
 # what goes on after a number but is no unit
 _BROKEN = re.compile(r"[,./_]|['+-]?[0-9]|(?:ft|feet|foot)\s*[0-9]|x[0-9]")
+# mistakes with an advice of their own, compiled when one is looked for
+_COMMA = r"([+-]?[0-9]*(?:\.[0-9]{3})*),([0-9]+)([^0-9,.].*|)"
+_THOUSANDS = r"([+-]?[0-9]{1,3}(?:,[0-9]{3})+\.[0-9]+)(.*)"
+_SPACED = r"([+-]?[0-9]{1,3}(?:[ _'\u00a0\u202f][0-9]{3})+(?:\.[0-9]+)?)([^0-9].*|)"
+_FEET = r"([0-9]+)\s*(?:'|ft|feet|foot)\s*([0-9.]+)\s*(?:\"|''|in|inch|inches)?"
 _MINUS = str.maketrans({"\u2212": "-", "\u2013": "-"})  # what word processors make of a minus
 
 
@@ -164,15 +165,15 @@ def _no_number(text: str, bare: str, unit: str) -> BadQuantity:
     dashed = bare.translate(_MINUS)
     if dashed != bare and _TEXT.fullmatch(dashed):
         return BadQuantity(f"{text!r} has a dash for a minus", remedy=f"write {dashed}")
-    if grouped := _THOUSANDS.fullmatch(bare) or _SPACED.fullmatch(bare):
+    if grouped := re.fullmatch(_THOUSANDS, bare) or re.fullmatch(_SPACED, bare):
         number = re.sub(r"[^0-9.+-]", "", grouped[1])
         return BadQuantity(f"{text!r} parts the thousands", remedy=f"write {number}{grouped[2]}")
-    if comma := _COMMA.fullmatch(bare):
+    if comma := re.fullmatch(_COMMA, bare):
         whole, ending = comma[1].replace(".", ""), comma[3] if comma[3].strip() or not unit else f" {unit}"
         number = f"{whole}{'' if whole.strip('+-') else '0'}.{comma[2]}"
         other = f", or {whole}{comma[2]}{ending}" if len(comma[2]) == 3 and 0 < len(whole.strip("+-0")) <= 3 else ""
         return BadQuantity(f"{text!r} has a decimal comma", remedy=f"write {number}{ending}{other}")
-    if kind_of(unit) == "length" and (feet := _FEET.fullmatch(bare)) and feet[2].count(".") < 2 and feet[2] != ".":
+    if kind_of(unit) == "length" and (feet := re.fullmatch(_FEET, bare)) and feet[2].count(".") < 2 and feet[2] != ".":
         return BadQuantity(f"{text!r} has two units", remedy=f"write {int(feet[1]) + float(feet[2]) / 12:.6g} ft")
     if (part := _FRACTION.fullmatch(bare)) and int(part[3]) > 0:
         number = f"{int(part[1] or 0) + int(part[2]) / int(part[3]):.6g}"

@@ -89,17 +89,18 @@ class Family:
 
 
 def family(name: str) -> Family:
-    """The family of a name.
+    """The family of a name, read when first asked for.
 
     Raises
     ------
     UnknownName
         If there is none.
+    ValueError
+        If it breaks the schema; the file of families comes with this package, so that is nobody's input.
     """
-    found = families().get(name)
-    if found is None:
-        raise UnknownName("family of fuses", name, families())
-    return found
+    if name not in _tables():
+        raise UnknownName("family of fuses", name, _tables())
+    return _family(name)
 
 
 def opening_s(name: str, current_a: float, rated_a: float, air_c: float = 25.0) -> tuple[float, float]:
@@ -112,27 +113,36 @@ def opening_s(name: str, current_a: float, rated_a: float, air_c: float = 25.0) 
     return family(name).curve(rated_a).window_s(current_a / rated_a, air_c)
 
 
-@cache
 def families() -> Mapping[str, Family]:
-    """All families by name, read once.
+    """All families by name; raises as `family`."""
+    return MappingProxyType({name: family(name) for name in _tables()})
 
-    Raises
-    ------
-    ValueError
-        If the file of families breaks its schema; it comes with this package, so that is nobody's input.
-    """
-    return MappingProxyType(read(FILE.text()))
+
+@cache
+def _tables() -> Mapping[str, Any]:
+    return MappingProxyType(_parsed(FILE.text()))
+
+
+@cache
+def _family(name: str) -> Family:
+    return _built(name, _tables()[name])
 
 
 def read(text: str) -> dict[str, Family]:
     """The families of a file; raises ValueError with its place in the file if it is not as it should be."""
-    loaded = {}
-    for name, data in tomllib.loads(text).get("families", {}).items():
-        try:
-            loaded[name] = FamilySchema().load(data)
-        except ValidationError as error:
-            raise ValueError(f"{FILE.where}: families.{name}: {error.messages}") from None
-    return loaded
+    return {name: _built(name, table) for name, table in _parsed(text).items()}
+
+
+def _parsed(text: str) -> dict[str, Any]:
+    return dict(tomllib.loads(text).get("families", {}))
+
+
+def _built(name: str, table: Any) -> Family:
+    try:
+        built: Family = FamilySchema().load(table)
+    except ValidationError as error:
+        raise ValueError(f"{FILE.where}: families.{name}: {error.messages}") from None
+    return built
 
 
 class Pairs(fields.Field[tuple[tuple[Any, ...], ...]]):

@@ -117,6 +117,10 @@ def test_a_check_loads_nothing_that_only_another_command_needs():
     ]
 
 
+def test_a_check_of_a_sound_design_loads_nothing_that_only_mistakes_need():
+    assert not modules_after(CHECK) & {"difflib", "rigfeed.design.places", "rigfeed.design.syntax"}
+
+
 def test_what_plugins_get_late_is_on_the_list_and_there():
     for module, names in plugin.LATE.items():
         for name in names:

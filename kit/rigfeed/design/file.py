@@ -9,17 +9,17 @@ from __future__ import annotations
 import re
 import tomllib
 from pathlib import Path as FilePath
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from rigfeed.design import model, syntax
-from rigfeed.design.places import Lines, line_of
+from rigfeed.design import model
 from rigfeed.design.schema import from_plain, to_plain
 from rigfeed.design.values import same
 from rigfeed.errors import DesignError, FileProblem, InputError, InputErrors, Place
 from rigfeed.files import BOM, read_bytes, replace_file
 from rigfeed.path import Path
 
-__all__ = ["MOST_BYTES", "DesignFile", "from_text", "line_of", "located", "migrated", "parse", "read"]
+if TYPE_CHECKING:
+    from rigfeed.design.places import Lines
 
 MOST_BYTES = 2**20
 LONG_NUMBER = re.compile(r"[0-9_]{4000}")
@@ -61,6 +61,8 @@ def from_text(text: str, file: str | None = None) -> tuple[model.Design, dict[st
 
 def located(error: InputError, text: str, file: str | None) -> InputError:
     """The same error (or errors) with file and line, from the path it carries; several by rising line."""
+    from rigfeed.design.places import Lines
+
     lines = Lines(text)
     if isinstance(error, InputErrors):
         placed = [_placed(inner, lines, file) for inner in error.errors]
@@ -188,12 +190,14 @@ def _toml(text: str, file: str | None) -> dict[str, Any]:
 
 
 def _not_toml(said: str, text: str, file: str | None) -> DesignError:
+    from rigfeed.design.syntax import in_our_words
+
     position = _POSITION.search(said)
     line: int | None = int(position[1]) if position and position[1] else _last_line(text)
     column = int(position[2]) if position and position[1] else None
     if "integer string conversion" in said:
         line = next((n for n, row in enumerate(text.split("\n"), start=1) if LONG_NUMBER.search(row)), None)
-    what, remedy = syntax.in_our_words(_POSITION.sub("", said))
+    what, remedy = in_our_words(_POSITION.sub("", said))
     return DesignError(what, place=Place(file=file, line=line, column=column), remedy=remedy)
 
 

@@ -34,6 +34,7 @@ from rigfeed.parts.part import Part, Rigid
 Case = Literal["operating", "highest", "lowest"]
 Pole = Literal["positive", "negative", "signal", "inner", "shield", "any"]
 
+
 @frozen
 class Terminal:
     """A place on a device where a conductor ends."""

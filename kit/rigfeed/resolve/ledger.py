@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
@@ -77,6 +76,8 @@ class Ledger:
 def _is_misspelt(kind: str, known: Iterable[str]) -> bool:
     """Whether a kind is so near to a known one that it cannot be another plugin's: "fuze", but not "converter", which
     is as near to "connector" as a suggestion may be."""
+    import difflib
+
     return bool(difflib.get_close_matches(kind, known, n=1, cutoff=0.72))
 
 

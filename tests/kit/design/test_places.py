@@ -8,8 +8,8 @@ import tomllib
 import pytest
 from tests.kit.design.made import FILES, text_of
 
-from rigfeed.design.file import line_of, located
-from rigfeed.design.places import Lines, marks, unquoted
+from rigfeed.design.file import located
+from rigfeed.design.places import Lines, line_of, marks, unquoted
 from rigfeed.design.values import toml_value
 from rigfeed.errors import CatalogError, DesignError, InputErrors, Place
 from rigfeed.path import Path
