@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import cached_property
 from typing import Any, Literal
 
 from rigfeed.checks.check import NotChecked
@@ -217,19 +218,19 @@ class Installation:
         """All cores of all conductors."""
         return (core for conductor in self.conductors.values() for core in conductor.cores)
 
-    @property
+    @cached_property
     def sources(self) -> tuple[tuple[PlacedNode, SourceDevice], ...]:
         """The sources, batteries first, by id."""
         found = [(node, node.part) for node in self.nodes.values() if isinstance(node.part, SourceDevice)]
         return tuple(sorted(found, key=lambda pair: (not pair[1].stores, pair[0].id)))
 
-    @property
+    @cached_property
     def loads(self) -> tuple[tuple[PlacedNode, LoadDevice], ...]:
         """The equipment, by id."""
         found = [(node, node.part) for node in self.nodes.values() if isinstance(node.part, LoadDevice)]
         return tuple(sorted(found, key=lambda pair: pair[0].id))
 
-    @property
+    @cached_property
     def protections(self) -> tuple[tuple[PlacedNode, ProtectiveDevice], ...]:
         """The fuses and breakers, by id."""
         found = [(node, node.part) for node in self.nodes.values() if isinstance(node.part, ProtectiveDevice)]

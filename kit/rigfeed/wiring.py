@@ -63,6 +63,8 @@ class Wiring:
     def __init__(self, installation: Installation) -> None:
         self.installation = installation
         self._legs = legs_of(installation)
+        self._sources = frozenset(node.id for node, _ in installation.sources)
+        self._guards: dict[str, tuple[tuple[PlacedNode, ProtectiveDevice], ...]] = {}  # asked for again and again
 
     def node(self, id_: str) -> PlacedNode:
         """The node of an id."""
@@ -110,12 +112,17 @@ class Wiring:
 
         A device counts when some way that visits no net twice leads from the net through it to a source.
         """
+        if net not in self._guards:
+            self._guards[net] = tuple(self._found_between(net))
+        return self._guards[net]
+
+    def _found_between(self, net: str) -> Iterator[tuple[PlacedNode, ProtectiveDevice]]:
         near, between = self._reached(net), self._between(net)
         found = []
         for node, part in self.installation.protections:
             if node.id in between:
                 found.append((min(near[side] for side in sides_of(node) if side in near), node.id, node, part))
-        return tuple((node, part) for _, _, node, part in sorted(found, key=lambda item: item[:2]))
+        return ((node, part) for _, _, node, part in sorted(found, key=lambda item: item[:2]))
 
     def limiting_protection(self, net: str) -> tuple[PlacedNode, ProtectiveDevice] | None:
         """The device that decides what a net can be fed with for long: with it and all smaller ones open, no source is
@@ -136,7 +143,7 @@ class Wiring:
         return any(self._is_source(net) for net in nets)
 
     def _is_source(self, net: str) -> bool:
-        return isinstance(self.node(node_of(net)).part, SourceDevice)
+        return node_of(net) in self._sources
 
     def _reached(self, net: str, *, without: Collection[str] = ()) -> dict[str, int]:
         """The nets reached from one, with the number of legs: not on through a source, not through `without`."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Iterator
 from typing import Any
 
 from rigfeed.design.model import Design
@@ -33,13 +34,13 @@ OTHERS = ("equipment:tablet-3a", "equipment:laptop-65", "equipment:router", "equ
 SEATS = {"cab": ("dash", "console", "seat"), "rear": ("rack", "bench", "locker", "tail", "bulkhead")}
 
 
-def generated(conductors: int = 60, seed: int = 1) -> Design:
+def generated(conductors: int = 60, seed: int = 1, at_once: int | None = None) -> Design:
     """A design with exactly so many conductors (8 at least); the same for the same seed, in an order that differs from
-    seed to seed."""
-    return from_plain(generated_plain(conductors, seed))
+    seed to seed. Of its equipment so much is used at once; all of it where no number is given."""
+    return from_plain(generated_plain(conductors, seed, at_once))
 
 
-def generated_plain(conductors: int = 60, seed: int = 1) -> dict[str, Any]:
+def generated_plain(conductors: int = 60, seed: int = 1, at_once: int | None = None) -> dict[str, Any]:
     """The plain data of a generated design, as a file holds it."""
     rng = random.Random(seed)
     van = _Van(rng)
@@ -53,7 +54,19 @@ def generated_plain(conductors: int = 60, seed: int = 1) -> dict[str, Any]:
         "zones": ZONES, "points": POINTS, "runs": van.runs(), "passages": van.holes(), "nodes": van.nodes,
         "conductors": van.wires,
     }
+    if at_once is not None:
+        modes = dict(_modes(van.nodes, at_once))
+        plain["states"] = {f"engine-{engine}": {"engine": engine, "modes": modes} for engine in ("on", "off")}
     return plain | {key: shuffled(plain[key], rng) for key in ("nodes", "conductors", "runs")}
+
+
+def _modes(nodes: dict[str, Any], at_once: int) -> Iterator[tuple[str, str]]:
+    used = 0
+    for id_ in nodes:
+        if id_.startswith(("set", "eq")):
+            used += 1
+            on, off = ("transmit", "standby") if id_.startswith("set") else ("on", "off")
+            yield id_, on if used <= at_once else off
 
 
 def shuffled(table: dict[str, Any], rng: random.Random) -> dict[str, Any]:
