@@ -216,6 +216,22 @@ def choices_for(field: Field, typed: str, design: Design, shelf: Shelf, most: in
     return tuple(Choice(before + choice.value, choice.words) for choice in found[:most])
 
 
+def likes_of(field: Field, text: str, design: Design, shelf: Shelf) -> Sequence[Choice]:
+    """What could stand in the place of a text that stands there: of a part its family first, then its kind, then the
+    rest of the shelf; of all else everything."""
+    if isinstance(field.inner, Series):
+        return choices_for(field, "".join(text.rpartition(",")[:2]), design, shelf)
+    if not isinstance(field.inner, PartField) or ":" not in text:
+        return choices_for(field, "", design, shelf)
+    kind, _, row = text.partition(":")
+    family = row.rpartition("/")[2].rpartition("-")[0]
+    found: dict[str, Choice] = {}
+    for word in (*([f"{kind}:{family}-"] if family else []), f"{kind}:", ""):
+        for choice in choices_for(field, word, design, shelf):
+            found.setdefault(choice.value, choice)
+    return tuple(found.values())
+
+
 def _offered(
     inner: fields.Field[Any], form: FormField, word: str, design: Design, shelf: Shelf, most: int
 ) -> Iterator[Choice]:

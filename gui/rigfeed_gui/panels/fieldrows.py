@@ -59,7 +59,7 @@ class FieldRow:
     def __init__(
         self, body: ttk.Frame, row: int, theme: Theme, *, label: str, required: bool = False, yes_no: bool = False,
         judge: Callable[[str], Typed], done: Callable[[Typed], Typed | None],
-        offer: Callable[[str], Sequence[Choice]] | None = None, listed: bool = False,
+        offer: Callable[[str], Sequence[Choice]] | None = None, likes: Callable[[str], Sequence[Choice]] | None = None,
         entered: Callable[[], None] = lambda: None, label_width: int = LABEL_WIDTH,
     ) -> None:
         self._theme, self.judge, self.done, self.entered = theme, judge, done, entered
@@ -74,8 +74,8 @@ class FieldRow:
         else:
             self.line = Line(body, theme, offer=offer)
             self.line.on_type, self.line.on_done = self._typed, self._finished
-            if listed:
-                self.line.everything = lambda text: "".join(text.rpartition(",")[:2])
+            if likes:
+                self.line.likes = likes
         self.line.grid(row=2 * row, column=1, sticky="ew", pady=(theme.px(3), 0))
         self.line.bind("<<Entered>>", lambda event: self.entered())
         self._error = flow(ttk.Label(body, style="error.TLabel", wraplength=theme.px(ERROR_WIDTH), justify="left"))

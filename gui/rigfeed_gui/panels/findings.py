@@ -107,7 +107,7 @@ class FindingsPanel(ttk.Frame):
         if self._context.narrow:  # two lines
             choosing = ttk.Frame(self, padding=(0, 0, 0, px(4)))
             choosing.pack(fill="x")
-        self.word = Line(bar, self._context.theme, width=9)
+        self.word = Line(bar, self._context.theme, width=7)
         self.word.put("", say("findings.search"))
         self.word.on_type = lambda text: self.refresh()
         self.word.pack(side="left", fill="x", expand=True)

@@ -25,7 +25,8 @@ class Line(ttk.Frame):
         self._theme, self._offer = theme, offer
         self.on_type: Callable[[str], None] = lambda text: None
         self.on_done: Callable[[str], None] = lambda text: None
-        self.everything: Callable[[str], str] = lambda text: ""  # what to ask the offer for to get all there is
+        # what is offered at first, where a text stands in it: usually everything
+        self.likes: Offer = lambda text: offer("") if offer else ()
         self._last = ""  # what stood in it when it was looked at last
         self.entry = ttk.Entry(self, width=width)
         self.entry.pack(side="left", fill="x", expand=True)
@@ -116,7 +117,8 @@ class Line(ttk.Frame):
             self.entry.focus_set()
             self._list = ChoiceList(self, self._theme, self._taken)
             half = self.text and self.entry.instate(["invalid"])  # the beginning of something: offer what goes on so
-            self._list.fill(self._offer(self.text if half else self.everything(self.text)))
+            self._list.fill(self._offer(self.text) if half else self.likes(self.text))
+            self._list.begin_at(self.text)
 
     def shut(self) -> None:
         """Close the list."""
@@ -204,6 +206,13 @@ class ChoiceList(tk.Toplevel):
             self._place()
         else:
             self.withdraw()
+
+    def begin_at(self, value: str) -> None:
+        """What stands in the line already is where the arrow keys begin: the like of it is near."""
+        at = next((number for number, choice in enumerate(self._choices) if choice.value == value), None)
+        if at is not None:
+            self.tree.selection_set(str(at))
+            self.tree.yview_moveto(max(at - 1, 0) / len(self._choices))
 
     def _place(self) -> None:
         self.tree.configure(height=max(1, min(len(self._choices), MOST_ROWS)))

@@ -10,7 +10,7 @@ from tkinter import ttk
 from rigfeed.path import Path
 from rigfeed_gui.logic import things
 from rigfeed_gui.logic.commands import command
-from rigfeed_gui.logic.fields import Choice, Field, Typed, choices_for
+from rigfeed_gui.logic.fields import Choice, Field, Typed, choices_for, likes_of
 from rigfeed_gui.logic.things import FactRow, Thing
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
@@ -91,11 +91,12 @@ class ThingPanel(ttk.Frame):
 
     def _show_tools(self) -> None:
         now = self._context.session.now
-        for id_, button in self._buttons.items():
-            if command(id_).enabled(now) and not button.winfo_manager():
-                button.pack(side="left")
-            elif not command(id_).enabled(now) and button.winfo_manager():
+        wanted = [button for id_, button in self._buttons.items() if command(id_).enabled(now)]
+        if wanted != self._tools.pack_slaves():
+            for button in self._tools.pack_slaves():
                 button.pack_forget()
+            for button in wanted:  # always in the same order
+                button.pack(side="left")
         self._tools.configure(height=1)  # a frame without children would keep the height that it had
 
     def take_focus(self) -> None:
@@ -185,7 +186,7 @@ class ThingPanel(ttk.Frame):
             yes_no=field.form.sort == "yes-no", judge=lambda text: self._field(path).typed(text),
             done=lambda typed: self._set(path, typed),
             offer=(lambda text: self._offer(path, text)) if field.pick else None,
-            listed=field.form.sort == "list", entered=lambda: self._explain(path),
+            likes=(lambda text: self._likes(path, text)) if field.pick else None, entered=lambda: self._explain(path),
         )
 
     def _head(self, part: ttk.Frame, words: str) -> None:
@@ -236,6 +237,10 @@ class ThingPanel(ttk.Frame):
     def _offer(self, path: Path, text: str) -> Sequence[Choice]:
         work = self._context.session.work
         return choices_for(self._field(path), text, work.design, work.shelf) if work else ()
+
+    def _likes(self, path: Path, text: str) -> Sequence[Choice]:
+        work = self._context.session.work
+        return likes_of(self._field(path), text, work.design, work.shelf) if work else ()
 
     def _explain(self, path: Path) -> None:
         field = self._field(path)

@@ -15,7 +15,7 @@ from rigfeed.errors import DesignError, InputError
 from rigfeed.examples import examples
 from rigfeed.parts.shelf import open_shelf
 from rigfeed_gui.logic import things
-from rigfeed_gui.logic.fields import Typed, choices_for
+from rigfeed_gui.logic.fields import Typed, choices_for, likes_of
 
 SHELF = open_shelf()
 DESIGNS = {name: load(example(name)) for name in examples()}
@@ -329,3 +329,25 @@ def test_another_kind_of_part_takes_its_settings_away():
     assert apply(DESIGNS["hazel"], edits).nodes["F1"].settings == {}
     same = field.typed("fuse:blade-15")
     assert things.following(DESIGNS["hazel"], field, same, SHELF) == ()
+
+
+@pytest.mark.parametrize(("path", "text", "first"), [
+    ("nodes.F1.part", "fuse:blade-10", "fuse:blade-"), ("nodes.F1.part", "fuse:demo-fuses/blade-10", "fuse:blade-"),
+    ("conductors.W2.cable", "cable:thinwall-2.5", "cable:thinwall-"),
+])
+def test_what_could_stand_in_the_place_of_a_part_begins_with_its_family(path, text, first):
+    found = [choice.value for choice in likes_of(_field("hazel", path), text, DESIGNS["hazel"], SHELF)]
+    assert found[0].startswith(first)
+    assert len(set(found)) == len(found)
+    all_ = choices_for(_field("hazel", path), "", DESIGNS["hazel"], SHELF)
+    assert {choice.value for choice in all_} <= set(found)
+
+
+@pytest.mark.parametrize(("path", "text"), [
+    ("nodes.F1.at", "battery"), ("conductors.W2.colour", "RD"), ("nodes.F1.part", ""),
+    ("conductors.W2.ends", "plug:radio-2pole, ring:m8"),
+])
+def test_what_could_stand_in_any_other_place_is_everything(path, text):
+    field = _field("hazel", path)
+    before = "plug:radio-2pole," if path.endswith("ends") else ""
+    assert likes_of(field, text, DESIGNS["hazel"], SHELF) == choices_for(field, before, DESIGNS["hazel"], SHELF)

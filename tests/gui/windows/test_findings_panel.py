@@ -151,7 +151,8 @@ def test_nothing_in_hand_offers_what_has_no_place_in_the_drawing(opened):
 
 def test_an_accepted_finding_stays_visible_with_who_said_so(opened):
     session = opened.session
-    opened.key("F4", "ctrl+shift+Return")
+    opened.key("F4")
+    opened.stroke(opened.root, "Control-Shift-Return")
     form = opened.dialog()
     opened.type("measured in the car")
     opened.key("Tab")

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from tests.gui.windows.geometry import complaints
 
+from rigfeed import Path
 from rigfeed.examples import example
 from rigfeed_gui.dividers import LEAST
 from rigfeed_gui.logic import findings
@@ -129,3 +130,52 @@ def test_the_list_of_keys_tells_of_them(hands):
     told = " ".join(what for _, what in rows)
     assert "on a divider" in told
     assert "in an explanation" in told
+
+
+def test_the_choices_begin_at_what_stands_in_the_line(opened):
+    """Whoever wants another fuse looks among the fuses."""
+    opened.session.select(Path("nodes", "F1"))
+    opened.settle()
+    line = opened.window.bench.thing.rows[Path("nodes", "F1", "part")].line
+    opened.click(line.entry)
+    opened.key("Down")
+    offered = [choice.value for choice in line.choices.offered]
+    at = offered.index("fuse:blade-10")
+    assert {value.partition("-")[0] for value in offered[: at + 2]} == {"fuse:blade"}, "its family first"
+    kinds = [value.partition(":")[0] for value in offered]
+    assert kinds.index("alternator") >= kinds.count("fuse") > at, "then its kind, then all"
+    assert line.choices.chosen.value == "fuse:blade-10"
+    assert line.choices.tree.bbox(str(at)), "it is out of sight"
+    assert line.choices.tree.bbox(str(at + 1))
+    opened.key("Down", "Return")
+    opened.settle()
+    assert line.text == offered[at + 1]
+    assert str(opened.session.work.design.nodes["F1"].part) == offered[at + 1]
+
+
+def test_what_can_be_done_with_a_thing_stands_in_the_same_order_for_all(opened):
+    panel = opened.window.bench.thing
+
+    def offered():
+        opened.settle()
+        buttons = sorted(panel._tools.pack_slaves(), key=lambda button: button.winfo_x())
+        return [button["text"] for button in buttons]
+
+    opened.session.select(Path("nodes", "F1"))
+    few = offered()
+    opened.session.select(Path("conductors", "W2"))
+    many = offered()
+    assert many == [say("form.pick-route"), *few]
+    opened.session.select(Path("vehicle"))
+    assert offered() == []
+    opened.session.select(Path("conductors", "W2"))
+    assert offered() == many
+
+
+def test_everything_has_its_place_in_the_smallest_window(opened):
+    opened.root.geometry("900x600+0+0")
+    opened.settle()
+    opened.session.walk_findings(1)
+    opened.settle()
+    assert (opened.root.winfo_width(), opened.root.winfo_height()) == (900, 600)
+    assert complaints(opened.root) == []
