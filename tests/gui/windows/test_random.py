@@ -55,6 +55,8 @@ def _step(hands: Hands, dice: random.Random) -> str:
 @pytest.mark.parametrize("name", examples())
 def test_whatever_is_done_there_is_no_fault(hands, name, monkeypatch):
     monkeypatch.setattr("tkinter.filedialog.askopenfilename", lambda **_: "")  # a dialog of Tk's own waits for a person
+    hands.root.clipboard_clear()
+    hands.root.clipboard_append("Code\tText\tSize\nR1\tred\t6 mm2\n")  # a list to be pasted
     dice = random.Random(f"{name}: 1")
     hands.session.begin(example(name).read_text(encoding="utf-8"), kept=True)
     hands.settle()
