@@ -31,7 +31,7 @@ class Calculators(Dialog):
         self.word.on_type = lambda text: self._list()
         self.word.grid(row=0, column=0, sticky="ew", pady=(0, px(6)))
         self.list = Listing(self.body, (), tree=True, height=16)
-        self.list.tree.column("#0", width=px(180 if context.narrow else 300))
+        self.list.tree.column("#0", width=px(150 if context.narrow else 300))
         self.list.grid(row=1, column=0, sticky="nsew")
         self.list.tree.bind("<<TreeviewSelect>>", lambda event: self._show())
         right = ttk.Frame(self.body)
@@ -96,11 +96,13 @@ class Calculators(Dialog):
 
         choices = tuple(Choice(word, "") for word in field.choices)
         row = FieldRow(
-            self.form.body, number, self.theme, label=field.help or field.label, label_width=200, judge=judge,
+            self.form.body, number, self.theme, label=field.help or field.label, judge=judge,
+            label_width=110 if self._context.narrow else 200,
             done=lambda typed: None, offer=(lambda text: choices) if choices else None,
         )
         assert self.sheet is not None
-        row.put("", self.sheet.usual.get(str(field.path), "") or calculating.example(field))
+        example = "" if choices else calculating.example(field)
+        row.put("", self.sheet.usual.get(str(field.path), "") or example)
         assert isinstance(row.line, Line)
         before = row.line.on_type
 

@@ -161,6 +161,24 @@ def test_a_calculator_says_what_it_takes_and_what_it_still_waits_for(hands):
     assert dialog.answer.shown.startswith(f"{first.help or first.label}: ")
 
 
+@pytest.mark.parametrize("screen", ["common", "cramped"])
+def test_what_an_input_takes_can_be_read_to_its_unit(open_window, screen):
+    hands = open_window(screen)
+    hands.window.do("calculators")
+    dialog, tree = hands.dialog(), hands.dialog().list.tree
+    looked_at = 0
+    for head in tree.get_children():
+        for name in tree.get_children(head):
+            dialog.list.choose(name)
+            hands.root.update()
+            for row in dialog.rows.values():
+                ghost = row.line._ghost
+                if ghost.winfo_ismapped():
+                    assert ghost.winfo_reqwidth() <= ghost.winfo_width(), (name, ghost["text"])
+                    looked_at += 1
+    assert looked_at > 100
+
+
 def test_the_shelf_begins_with_its_first_part_in_sight(hands):
     hands.key("ctrl+k")
     dialog = hands.dialog()
