@@ -157,7 +157,7 @@ class Actions:
         if not others:
             gone()
             return
-        text = say("removing.text", thing=selection[-1], others=", ".join(str(path) for path in others))
+        text = say("removing.text", thing=selection[-1], others=findings.together(others))
         Ask(self._context.root, self._context.theme, say("removing.title", thing=selection[-1]), text,
             [(say("removing.remove"), gone)], cancel=say("dialog.cancel"))
 

@@ -10,7 +10,7 @@ from rigfeed.assess import Assessment
 from rigfeed.checks.check import SEVERITY_ORDER, Finding
 from rigfeed.checks.facts import open_questions
 from rigfeed.checks.fixes import fixes_for
-from rigfeed.design.edit import Add, Edit, Remove, Set
+from rigfeed.design.edit import COLLECTIONS, Add, Edit, Remove, Set
 from rigfeed.design.model import Design
 from rigfeed.drawing.scene import Scene
 from rigfeed.frozen import frozen
@@ -205,6 +205,23 @@ def _called(path: Path) -> str:
     if len(path) < 3:
         return about(path)
     return say("finding.place", field=" ".join(str(key) for key in path[2:]).replace("_", " "), thing=path[1])
+
+
+def together(paths: Collection[Path]) -> str:
+    """Places in the design as people call them, those of a sort together.
+
+    >>> together([Path("runs", "sill"), Path("runs", "bay"), Path("nodes", "F1", "at")])
+    'runs sill, bay; place of F1'
+    """
+    sorts: dict[str, list[str]] = {}
+    for path in paths:
+        if len(path) == 2 and path[0] in COLLECTIONS:
+            sort = say(f"section.{path[0]}").lower()
+        else:
+            field = " ".join(str(key) for key in path[2:]).replace("_", " ")
+            sort = say("going.of", field=say("going.at") if field == "at" else field)
+        sorts.setdefault(sort, []).append(str(path[min(1, len(path) - 1)]))
+    return "; ".join(f"{sort} {', '.join(dict.fromkeys(names))}" for sort, names in sorts.items())
 
 
 def summary(assessment: Assessment) -> Summary:

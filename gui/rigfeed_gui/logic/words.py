@@ -145,6 +145,8 @@ LOGIC: Mapping[str, str] = {
     "finding.set": "{what} becomes {value}",
     "finding.added": "{what} is added",
     "finding.place": "{field} of {thing}",
+    "going.at": "place",
+    "going.of": "{field} of",
     "finding.unset": "{what} goes",
     "summary.fix": "To be fixed: {counts}.",
     "summary.none": "No error among the checks made: {counts}.",

@@ -156,7 +156,7 @@ VIEWS: Mapping[str, str] = {
     "renaming.rename": "Rename",
     "renaming.id": "name",
     "removing.title": "Remove {thing}?",
-    "removing.text": "These cannot stand without {thing} and go with it: {others}.",
+    "removing.text": "What needs {thing} goes with it: {others}.",
     "removing.remove": "Remove all of it",
     "accepting.title": "Accept this finding",
     "accepting.accept": "Accept",

@@ -167,6 +167,12 @@ def test_subjects_as_people_call_them(subject, called):
     assert findings.about(subject) == called
 
 
+def test_what_goes_is_told_by_its_sort():
+    told = findings.together([Path("nodes", "F1"), Path("conductors", "W2", "route"), Path("conductors", "W1"),
+                              Path("nodes", "F2", "at"), Path("nodes", "F3"), Path("conductors", "W5", "route")])
+    assert told == "devices F1, F3; route of W2, W5; conductors W1; place of F2"
+
+
 def test_edits_in_words():
     edits = [Set(Path("conductors", "W1", "length"), "2 m"), Add(Path("nodes", "F9"), {"part": "fuse:c-10"}),
              Remove(Path("nodes", "F1")), Set(Path("vehicle", "system_voltage"), "12 V")]

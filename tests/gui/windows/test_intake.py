@@ -27,7 +27,7 @@ def depot(tmp_path, monkeypatch):
 
 
 def _open(hands):
-    hands.key("ctrl+i")
+    hands.stroke(hands.root, "Control-i")
     dialog = hands.dialog()
     hands.until(lambda: dialog.settled, "the list is not read")
     hands.settle()
@@ -172,7 +172,7 @@ def test_a_list_of_which_the_kind_is_not_clear_asks_for_it(hands, depot):
 
 def test_a_large_list_shows_how_far_it_is_and_can_be_stopped(hands, depot):
     depot.write_text(LIST + "".join(f"C{n};red;2,5 mm2;2,9;7,6;0,45\n" for n in range(100_000)))
-    hands.key("ctrl+i")
+    hands.stroke(hands.root, "Control-i")
     dialog = hands.dialog()
     hands.until(lambda: len(hands.dialogs) == 2, "no progress is shown")
     hands.until(lambda: "row " in hands.dialogs[-1]._what["text"], "it does not say how far it is")
