@@ -7,6 +7,7 @@ from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from rigfeed.checks.check import SEVERITY_ORDER, Check, Finding, NotChecked
+from rigfeed.checks.facts import SUBJECTS
 from rigfeed.design.model import Design
 from rigfeed.errors import Cancelled, InputError, NothingToShow, PluginError, RigfeedError, UnknownName, nearest
 from rigfeed.frozen import frozen
@@ -269,8 +270,9 @@ def _said(check: Check, workshop: Workshop) -> Iterator[Finding | NotChecked]:
             name = workshop.practice.name
             yield NotChecked(check.name, f"practice {name!r} gives no {threshold.key!r} ({threshold.meaning})")
             return
+    needs = (*check.needs, SUBJECTS) if check.facts else check.needs
     try:
-        for said in check.run(workshop.view(check.needs, check.thresholds)):
+        for said in check.run(workshop.view(needs, check.thresholds)):
             _must_be_sound(said)
             yield said
     except Cancelled:

@@ -9,6 +9,7 @@ from rigfeed.checks.antenna import CHECKS as ANTENNA
 from rigfeed.checks.charging import CHECKS as CHARGING
 from rigfeed.checks.check import Check
 from rigfeed.checks.conductor import CHECKS as CONDUCTOR
+from rigfeed.checks.facts import SUBJECTS
 from rigfeed.checks.fault import CHECKS as FAULT
 from rigfeed.checks.ground import CHECKS as GROUND
 from rigfeed.checks.record import CHECKS as RECORD
@@ -124,7 +125,8 @@ def register_practices() -> Iterable[Resource]:
 @hookimpl
 def register_studies() -> Iterable[Study[Any]]:
     return (
-        AMPACITY, BUNDLES, FAULTS, FEEDS, MISHAPS, OPERATING, OUTAGES, PROSPECTIVE, RATINGS, SECTIONS, WHATIF, WIRING,
+        AMPACITY, BUNDLES, FAULTS, FEEDS, MISHAPS, OPERATING, OUTAGES, PROSPECTIVE, RATINGS, SECTIONS, SUBJECTS, WHATIF,
+        WIRING,
     )
 
 

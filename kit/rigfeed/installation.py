@@ -6,7 +6,6 @@ Plain numbers with units in their names; nothing here reads files, parts are obj
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from functools import cached_property
 from typing import Any, Literal
 
@@ -132,7 +131,7 @@ class LaidConductor:
     from_facts: Facts
     to_facts: Facts
 
-    @property
+    @cached_property
     def length_m(self) -> float:
         """The length along its way."""
         return math.fsum(stretch.length_m for stretch in self.stretches)
@@ -142,7 +141,7 @@ class LaidConductor:
         """What to cut."""
         return self.length_m + self.slack_m
 
-    @property
+    @cached_property
     def ends(self) -> tuple[LaidEnd, ...]:
         """All its ends, core by core."""
         return tuple(end for core in self.cores for end in (core.start, core.end))
@@ -213,10 +212,10 @@ class Installation:
     def __repr__(self) -> str:
         return f"<Installation {self.title!r}: {len(self.nodes)} nodes, {len(self.conductors)} conductors>"
 
-    @property
-    def cores(self) -> Iterator[LaidCore]:
+    @cached_property
+    def cores(self) -> tuple[LaidCore, ...]:
         """All cores of all conductors."""
-        return (core for conductor in self.conductors.values() for core in conductor.cores)
+        return tuple(core for conductor in self.conductors.values() for core in conductor.cores)
 
     @cached_property
     def sources(self) -> tuple[tuple[PlacedNode, SourceDevice], ...]:

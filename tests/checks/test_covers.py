@@ -6,7 +6,7 @@ import pytest
 
 import rigfeed
 from rigfeed import Path, Remove, Set, assess
-from rigfeed.checks.facts import open_questions
+from rigfeed.checks.facts import SUBJECTS, open_questions
 
 PATHS = ("conductors.W1.sleeves", "conductors.W2.sleeves", "runs.sill.loom")
 HAZEL = rigfeed.apply(rigfeed.load(rigfeed.example("hazel")), [Remove(Path.parse(path)) for path in PATHS])
@@ -22,7 +22,7 @@ def asked(**values: object) -> set[tuple[str, str]]:
     checks = [check for check in assessment.asked if check.name in CHECKS]
     return {
         (question.fact.name, str(question.subject.path))
-        for question in open_questions(assessment.installation, checks)
+        for question in open_questions(assessment[SUBJECTS], checks)
     }
 
 

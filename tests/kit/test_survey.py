@@ -18,7 +18,7 @@ from rigfeed.checks import (
     survey_termination,
 )
 from rigfeed.checks.check import Fact, NotChecked
-from rigfeed.checks.facts import all_subjects, open_questions, subjects
+from rigfeed.checks.facts import SUBJECTS, Subjects, open_questions
 from rigfeed.checks.survey import Survey, ask, facts_of, survey_check, survey_checks
 from rigfeed.checks.termination import ring_hole_mismatch
 from rigfeed.examples import examples
@@ -56,7 +56,7 @@ def hazel():
 def view_of(design, thresholds=(), *, installation=None):
     assessment = assess(design, only=["label-missing"])
     workshop = Workshop(installation or assessment.installation, open_shelf(), assessment.practice)
-    return workshop.view(thresholds=thresholds)
+    return workshop.view([SUBJECTS], thresholds)
 
 
 def with_facts(design, path, **facts):
@@ -90,7 +90,7 @@ def test_a_question_behind_a_gate_waits_for_it(hazel, facts, findings, open_):
     texts, lines = said(view, GATED)
     assert texts == findings
     assert lines == [f"not looked at: {question}" for question in open_]
-    asked = open_questions(view.installation, [survey_check(GATED)])
+    asked = open_questions(view[SUBJECTS], [survey_check(GATED)])
     assert [question.fact.question for question in asked] == open_
 
 
@@ -145,11 +145,12 @@ def test_open_answers_are_counted_in_one_line(hazel):
 
 
 def test_a_subject_knows_what_lies_on_it(hazel):
-    installation = view_of(hazel).installation
+    view = view_of(hazel)
+    installation = view.installation
     found = {
         str(subject.path): [conductor.id for conductor in subject.conductors]
         for about in ("run", "passage", "node", "end", "vehicle")
-        for subject in all_subjects(installation, about)
+        for subject in view[SUBJECTS].of(about)
     }
     assert found["runs.sill"] == ["W2", "W5"]
     assert found["passages.H1"] == ["W2"]
@@ -161,9 +162,19 @@ def test_a_subject_knows_what_lies_on_it(hazel):
 
 def test_what_the_vehicle_came_with_is_not_ours(hazel):
     ours = Fact("x", "node", "X?", only=lambda subject: bool(subject.ours))
-    asked = {subject.path[1] for subject in subjects(view_of(hazel).installation, ours)}
+    asked = {subject.path[1] for subject in view_of(hazel)[SUBJECTS].asked(ours)}
     assert "start" in asked
     assert asked.isdisjoint({"strap", "alt"})
+
+
+def test_what_was_asked_is_remembered_and_two_that_are_asked_of_others_are_not_one(hazel):
+    subjects = view_of(hazel)[SUBJECTS]
+    everywhere = Fact("x", "node", "X?")
+    at_stud = Fact("x", "node", "X?", only=lambda subject: subject.path[1] == "stud")
+    assert everywhere == at_stud
+    assert subjects.asked(everywhere) == subjects.of("node")
+    assert [subject.path for subject in subjects.asked(at_stud)] == [("nodes", "stud")]
+    assert subjects.asked(at_stud) is subjects.asked(at_stud)
 
 
 # all questions of the kit
@@ -196,7 +207,7 @@ def answered(design, answers):
     """The design with every open question answered, and those that come up by that, until none is left."""
     for _ in range(4):
         installation = assess(design, only=["label-missing"]).installation
-        asked = open_questions(installation, CHECKS)
+        asked = open_questions(Subjects(installation), CHECKS)
         if not asked:
             return design
         facts = {}
@@ -228,7 +239,7 @@ def test_when_all_is_answered_badly_every_row_that_is_asked_speaks():
     asked = {
         row.check
         for row in ROWS
-        if any(subject.answer(row.fact) is not None for subject in subjects(assessment.installation, row.facts[-1]))
+        if any(subject.answer(row.fact) is not None for subject in assessment[SUBJECTS].asked(row.facts[-1]))
     }
     assert len(asked) > 40
     assert asked <= {finding.check for finding in assessment.findings}

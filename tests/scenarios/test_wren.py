@@ -11,7 +11,7 @@ from tests.scenarios.hands import calc, changed, checks, found, names
 
 import rigfeed
 from rigfeed import OPERATING, Add, Path, Remove, Set
-from rigfeed.checks.facts import open_questions
+from rigfeed.checks.facts import SUBJECTS, open_questions
 from rigfeed.parts.shelf import open_shelf
 from rigfeed.studies.whatif import WHATIF
 
@@ -153,7 +153,7 @@ def test_a_quarter_wave_has_too_little_metal_at_the_lip_of_the_tailgate():
 
 def asked(design) -> set[str]:
     assessment = rigfeed.assess(design)
-    return {question.fact.name for question in open_questions(assessment.installation, assessment.asked)}
+    return {question.fact.name for question in open_questions(assessment[SUBJECTS], assessment.asked)}
 
 
 def test_what_is_asked_of_the_antenna_follows_what_it_is():

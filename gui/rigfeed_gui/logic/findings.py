@@ -8,7 +8,7 @@ from typing import Literal
 
 from rigfeed.assess import Assessment
 from rigfeed.checks.check import SEVERITY_ORDER, Finding
-from rigfeed.checks.facts import open_questions
+from rigfeed.checks.facts import SUBJECTS, open_questions
 from rigfeed.checks.fixes import fixes_for
 from rigfeed.design.edit import COLLECTIONS, Add, Edit, Remove, Set
 from rigfeed.design.model import Design
@@ -276,7 +276,7 @@ def open_lines(assessment: Assessment) -> tuple[Note, ...]:
     """What was not checked: what the design or a catalog lacks first, then what only an eye can answer, each at the
     first thing that nobody has looked at."""
     at: dict[tuple[str, str], Path] = {}
-    for waiting in open_questions(assessment.installation, assessment.asked):
+    for waiting in open_questions(assessment[SUBJECTS], assessment.asked):
         inside = () if waiting.fact.about == "end" else ("facts",)
         path = Path(*waiting.subject.path, *inside, waiting.fact.name)
         at.setdefault((waiting.check, waiting.fact.question), path)

@@ -9,8 +9,7 @@ from weakref import WeakKeyDictionary
 from marshmallow import fields
 
 from rigfeed.assess import Assessment
-from rigfeed.checks.check import About
-from rigfeed.checks.facts import Subject, all_subjects
+from rigfeed.checks.facts import SUBJECTS
 from rigfeed.design import schema
 from rigfeed.design.edit import COLLECTIONS, Add, Edit, Remove, Rename, Set, consequences
 from rigfeed.design.model import Design
@@ -261,15 +260,11 @@ _asked: WeakKeyDictionary[Assessment, dict[Path, dict[Path, str]]] = WeakKeyDict
 def _questions(assessment: Assessment) -> dict[Path, dict[Path, str]]:
     """Of each thing the questions, by the place of their answer."""
     found: dict[Path, dict[Path, str]] = {}
-    on: dict[About, tuple[Subject, ...]] = {}
     for fact in (fact for check in assessment.asked for fact in check.facts):
-        if fact.about not in on:
-            on[fact.about] = tuple(all_subjects(assessment.installation, fact.about))
-        for subject in on[fact.about]:
-            if fact.only is None or fact.only(subject):
-                at = subject.path / fact.name if fact.about == "end" else subject.path / "facts" / fact.name
-                question = f"{subject.title}: {fact.question}" if fact.about == "end" else fact.question
-                found.setdefault(Path(*subject.path[:2]), {}).setdefault(at, question)
+        for subject in assessment[SUBJECTS].asked(fact):
+            at = subject.path / fact.name if fact.about == "end" else subject.path / "facts" / fact.name
+            question = f"{subject.title}: {fact.question}" if fact.about == "end" else fact.question
+            found.setdefault(Path(*subject.path[:2]), {}).setdefault(at, question)
     return found
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked, Severity
-from rigfeed.checks.facts import Subject, all_subjects
+from rigfeed.checks.facts import SUBJECTS, Subject
 from rigfeed.checks.offers import is_feeder
 from rigfeed.checks.survey import ask, facts_of
 from rigfeed.checks.survey_routing import (
@@ -53,7 +53,7 @@ def neighbours(view: View, *things: str) -> Iterator[Near]:
 
 
 def _used(view: View) -> Iterator[tuple[Subject, Run]]:
-    for subject in all_subjects(view.installation, "run"):
+    for subject in view[SUBJECTS].of("run"):
         if subject.ours and isinstance(subject.thing, Run):
             yield subject, subject.thing
 

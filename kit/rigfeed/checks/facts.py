@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from rigfeed.checks.check import About, Check, Fact, NotChecked
 from rigfeed.design.model import Facts, Run
 from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidConductor, LaidEnd, LaidPassage, PlacedNode
 from rigfeed.path import Path
+from rigfeed.view import Study, View
 
 
 @frozen
@@ -48,35 +49,24 @@ class Subject:
         return tuple(conductor for conductor in self.conductors if conductor.origin != "vehicle")
 
 
-def subjects(installation: Installation, fact: Fact) -> Iterator[Subject]:
-    """The subjects on which a fact is asked, by id."""
-    for subject in all_subjects(installation, fact.about):
-        if fact.only is None or fact.only(subject):
-            yield subject
+class Subjects:
+    """Everything that a question can be asked about. It is found once for an installation, and so is on what a fact is
+    asked: some hundred checks want to know, and then whoever lists what is open."""
 
+    def __init__(self, installation: Installation) -> None:
+        self._all = {about: tuple(find(installation)) for about, find in _FINDERS.items()}
+        self._asked: dict[tuple[Fact, object], tuple[Subject, ...]] = {}
 
-def all_subjects(installation: Installation, about: About) -> Iterator[Subject]:
-    """Everything of a sort, by id; an end only where it is ours."""
-    match about:
-        case "vehicle":
-            facts, laid = installation.design.vehicle.facts, tuple(installation.conductors.values())
-            yield Subject(about, Path("vehicle"), "the vehicle", facts, installation, installation, laid)
-        case "node":
-            yield from _nodes(installation)
-        case "end":
-            at = _by_node(installation)
-            for conductor in installation.conductors.values():
-                yield from _ends(installation, conductor, at)
-        case "run":
-            on = _by_run(installation)
-            for name, run in sorted(installation.design.runs.items()):
-                path = Path("runs", name)
-                yield Subject(about, path, f"run {name}", run.facts, run, installation, tuple(on.get(name, ())))
-        case "passage":
-            for passage in installation.passages.values():
-                path, title = Path("passages", passage.id), named(passage.id, passage.title)
-                through = tuple(installation.conductors[name] for name in passage.conductors)
-                yield Subject(about, path, title, passage.facts, passage, installation, through)
+    def of(self, about: About) -> tuple[Subject, ...]:
+        """Everything of a sort, by id; an end only where it is ours."""
+        return self._all[about]
+
+    def asked(self, fact: Fact) -> tuple[Subject, ...]:
+        """The subjects on which a fact is asked, by id."""
+        key = fact, fact.only  # two facts that differ in that alone are equal
+        if key not in self._asked:
+            self._asked[key] = tuple(s for s in self.of(fact.about) if fact.only is None or fact.only(s))
+        return self._asked[key]
 
 
 def named(id_: str, title: str) -> str:
@@ -84,13 +74,33 @@ def named(id_: str, title: str) -> str:
     return id_ if title == id_ else f"{id_} ({title})"
 
 
-def _by_run(installation: Installation) -> dict[str, list[LaidConductor]]:
-    found: dict[str, list[LaidConductor]] = {}
+def _vehicle(installation: Installation) -> Iterator[Subject]:
+    facts, laid = installation.design.vehicle.facts, tuple(installation.conductors.values())
+    yield Subject("vehicle", Path("vehicle"), "the vehicle", facts, installation, installation, laid)
+
+
+def _nodes(installation: Installation) -> Iterator[Subject]:
+    at = _by_node(installation)
+    for node in installation.nodes.values():
+        path, title = Path("nodes", node.id), named(node.id, node.title)
+        yield Subject("node", path, title, node.facts, node, installation, tuple(at.get(node.id, ())))
+
+
+def _ends(installation: Installation) -> Iterator[Subject]:
+    at = _by_node(installation)
     for conductor in installation.conductors.values():
-        for run in dict.fromkeys(stretch.run for stretch in conductor.stretches):
-            if run is not None:
-                found.setdefault(run, []).append(conductor)
-    return found
+        if conductor.origin == "vehicle":
+            continue  # as its maker fitted it
+        sides = (
+            ("from", conductor.from_facts, tuple(core.start for core in conductor.cores)),
+            ("to", conductor.to_facts, tuple(core.end for core in conductor.cores)),
+        )
+        for side, facts, ends in sides:
+            node = installation.nodes[ends[0].node]
+            end = End(conductor, side, ends, node, tuple(at[node.id]))
+            title = f"{conductor.label} at {', '.join(end.terminal for end in ends)}"
+            path = Path("conductors", conductor.id, f"{side}_facts")
+            yield Subject("end", path, title, facts, end, installation, (conductor,))
 
 
 def _by_node(installation: Installation) -> dict[str, list[LaidConductor]]:
@@ -101,28 +111,34 @@ def _by_node(installation: Installation) -> dict[str, list[LaidConductor]]:
     return found
 
 
-def _nodes(installation: Installation) -> Iterator[Subject]:
-    found = _by_node(installation)
-    for node in installation.nodes.values():
-        path, title = Path("nodes", node.id), named(node.id, node.title)
-        yield Subject("node", path, title, node.facts, node, installation, tuple(found.get(node.id, ())))
+def _runs(installation: Installation) -> Iterator[Subject]:
+    on: dict[str | None, list[LaidConductor]] = {}
+    for conductor in installation.conductors.values():
+        for id_ in dict.fromkeys(stretch.run for stretch in conductor.stretches):
+            on.setdefault(id_, []).append(conductor)
+    for name, run in sorted(installation.design.runs.items()):
+        yield Subject("run", Path("runs", name), f"run {name}", run.facts, run, installation, tuple(on.get(name, ())))
 
 
-def _ends(
-    installation: Installation, conductor: LaidConductor, at: dict[str, list[LaidConductor]]
-) -> Iterator[Subject]:
-    if conductor.origin == "vehicle":
-        return  # as its maker fitted it
-    sides = (
-        ("from", conductor.from_facts, tuple(core.start for core in conductor.cores)),
-        ("to", conductor.to_facts, tuple(core.end for core in conductor.cores)),
-    )
-    for side, facts, ends in sides:
-        node = installation.nodes[ends[0].node]
-        end = End(conductor, side, ends, node, tuple(at[node.id]))
-        title = f"{conductor.label} at {', '.join(end.terminal for end in ends)}"
-        path = Path("conductors", conductor.id, f"{side}_facts")
-        yield Subject("end", path, title, facts, end, installation, (conductor,))
+def _passages(installation: Installation) -> Iterator[Subject]:
+    for passage in installation.passages.values():
+        path, title = Path("passages", passage.id), named(passage.id, passage.title)
+        through = tuple(installation.conductors[name] for name in passage.conductors)
+        yield Subject("passage", path, title, passage.facts, passage, installation, through)
+
+
+_FINDERS: Mapping[About, Callable[[Installation], Iterator[Subject]]] = {
+    "vehicle": _vehicle, "node": _nodes, "end": _ends, "run": _runs, "passage": _passages,
+}
+
+
+def find_subjects(view: View) -> Subjects:
+    """The subjects of an installation."""
+    return Subjects(view.installation)
+
+
+# of this study, a check that declares facts need not say that it needs it
+SUBJECTS: Study[Subjects] = Study("subjects", find_subjects)
 
 
 def open_line(check: str, fact: Fact, asked: Sequence[Subject]) -> NotChecked | None:
@@ -141,12 +157,12 @@ class OpenQuestion:
     subject: Subject
 
 
-def open_questions(installation: Installation, checks: Iterable[Check]) -> tuple[OpenQuestion, ...]:
+def open_questions(subjects: Subjects, checks: Iterable[Check]) -> tuple[OpenQuestion, ...]:
     """Every fact that some check asks for and the design does not answer, in the order of the checks."""
     return tuple(
         OpenQuestion(check.name, fact, subject)
         for check in checks
         for fact in check.facts
-        for subject in subjects(installation, fact)
+        for subject in subjects.asked(fact)
         if subject.answer(fact) is None
     )

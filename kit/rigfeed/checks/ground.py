@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked
-from rigfeed.checks.facts import Subject, subjects
+from rigfeed.checks.facts import SUBJECTS, Subject
 from rigfeed.checks.offers import is_feeder, is_hf_antenna, number
 from rigfeed.checks.returns import BodyReturn, body_returns, is_body_point, strap_points, tie_to_body
 from rigfeed.checks.survey import ask, facts_of, survey_checks
@@ -200,7 +200,7 @@ ISOLATION_REQUIRED = Fact(
 
 def isolation_lost(view: View) -> Said:
     installation = view.installation
-    for subject in subjects(installation, ISOLATION_REQUIRED):
+    for subject in view[SUBJECTS].asked(ISOLATION_REQUIRED):
         node = installation.nodes[str(subject.path[1])]
         answer, isolated = subject.answer(ISOLATION_REQUIRED), installation.design.vehicle.isolated_return
         required = isolated if answer is None else answer

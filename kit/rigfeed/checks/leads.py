@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigfeed.checks.ampacity import UNDER_BONNET, bonnet_zones
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked
-from rigfeed.checks.facts import Subject, subjects
+from rigfeed.checks.facts import SUBJECTS, Subject
 from rigfeed.checks.said import brought_a, is_added, solved_states, unanswered
 from rigfeed.installation import Installation, LaidConductor, LaidCore, PlacedNode
 from rigfeed.keyed import Keyed
@@ -190,7 +190,7 @@ def splice_in_main_feed(view: View) -> Said:
     sections = view[SECTIONS]
     found = (sections.feed(pole, to_body=False) for node, _ in view.installation.loads for pole, _ in poles_of(node))
     on_feeds = {leg.node for feed in found if feed for leg in feed.legs}
-    for subject in subjects(view.installation, SPLICE):
+    for subject in view[SUBJECTS].asked(SPLICE):
         assert isinstance(subject.thing, PlacedNode)
         if subject.thing.id in on_feeds and subject.answer(SPLICE):
             yield Finding(

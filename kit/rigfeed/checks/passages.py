@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked
-from rigfeed.checks.facts import End, Subject, named, subjects
+from rigfeed.checks.facts import SUBJECTS, End, Subject, named
 from rigfeed.checks.survey import ask, facts_of
 from rigfeed.checks.survey_routing import GROMMET_GRIPS, HOLE_SEALED
 from rigfeed.installation import Installation, LaidPassage
@@ -143,7 +143,7 @@ def will_not_pass(view: View) -> Said:
     bundles = view[BUNDLES]
     answers = {
         (subject.thing.conductor.id, subject.thing.side): subject.answer(FITTED_BEFORE)
-        for subject in subjects(view.installation, FITTED_BEFORE) if isinstance(subject.thing, End)
+        for subject in view[SUBJECTS].asked(FITTED_BEFORE) if isinstance(subject.thing, End)
     }
     open_, unmeasured = [], []
     for pull in bundles.pulls.values():

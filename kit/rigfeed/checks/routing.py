@@ -8,7 +8,7 @@ from rigfeed.checks.beside import CHECKS as BESIDE
 from rigfeed.checks.beside import neighbours, unsaid
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked
 from rigfeed.checks.ends import spare_of
-from rigfeed.checks.facts import Subject, all_subjects, subjects
+from rigfeed.checks.facts import SUBJECTS, Subject
 from rigfeed.checks.offers import is_feeder, is_power, is_solid, number
 from rigfeed.checks.passages import CHECKS as PASSAGES
 from rigfeed.checks.survey import Survey, ask, facts_of, survey_checks
@@ -53,7 +53,7 @@ def clips_too_far(view: View) -> Said:
 
 
 def hinge_without_loop(view: View) -> Said:
-    for subject in all_subjects(view.installation, "run"):
+    for subject in view[SUBJECTS].of("run"):
         if subject.answer(CROSSES_HINGE) is True:
             for conductor in subject.ours:
                 if is_solid(conductor.cable):
@@ -95,7 +95,7 @@ def loom_bore_mismatch(view: View) -> Said:
             "bundle": Measure(bundle_mm, "mm"),
         }
 
-    for subject in all_subjects(view.installation, "run"):
+    for subject in view[SUBJECTS].of("run"):
         loom = loom_on(subject)
         bore_mm = number(loom, "bore_mm")
         if loom is not None and bore_mm is not None and subject.ours:
@@ -155,7 +155,7 @@ def _power_on_runs(view: View) -> dict[str, tuple[str, ...]]:
     """The wires for power by run: what shares a run lies together unless somebody says that it is kept apart."""
     return {
         str(subject.path[1]): tuple(c.label for c in subject.ours if is_power(view.installation, c))
-        for subject in subjects(view.installation, FEEDER_APART)
+        for subject in view[SUBJECTS].asked(FEEDER_APART)
         if subject.answer(FEEDER_APART) is not True
     }
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from rigfeed.checks.check import Fact, NotChecked
-from rigfeed.checks.facts import Subject, open_line, subjects
+from rigfeed.checks.facts import SUBJECTS, Subject, open_line
 from rigfeed.checks.offers import is_feeder
 from rigfeed.installation import Installation, LaidConductor, LaidState, PlacedNode
 from rigfeed.measure import Measure
@@ -32,7 +32,7 @@ def unanswered(
     view: View, check: str, fact: Fact, matters: Callable[[Subject], bool] = lambda subject: True
 ) -> Iterator[NotChecked]:
     """One line for all subjects on which nobody has looked, of those to which it matters."""
-    asked = [subject for subject in subjects(view.installation, fact) if matters(subject)]
+    asked = [subject for subject in view[SUBJECTS].asked(fact) if matters(subject)]
     if line := open_line(check, fact, asked):
         yield line
 

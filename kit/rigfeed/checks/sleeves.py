@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from rigfeed.checks.check import Check, Finding, NotChecked
 from rigfeed.checks.ends import is_one, is_wet, our_ends, sleeved, under_sleeve_mm
-from rigfeed.checks.facts import End, Subject, all_subjects
+from rigfeed.checks.facts import SUBJECTS, End, Subject
 from rigfeed.checks.offers import has_adhesive, sleeve_mm
 from rigfeed.checks.said import unanswered
 from rigfeed.checks.survey import ask, facts_of
@@ -25,7 +25,7 @@ Numbers = Mapping[str, Measure | str]
 
 
 def joint_unsealed(view: View) -> Said:
-    for subject in all_subjects(view.installation, "end"):
+    for subject in view[SUBJECTS].of("end"):
         plain = [end for end in sleeved(subject) if end.sleeve and not has_adhesive(end.sleeve)]
         if is_wet(subject) and plain and subject.answer(SLEEVED) is None:
             yield Finding(
@@ -55,7 +55,7 @@ def sleeve_mismatch(view: View) -> Said:
         (conductor,) = subject.conductors
         return {"limit": Measure(share / 100 * conductor.cable.od_mm, "mm"), "share": Measure(share, "%")}
 
-    for subject in all_subjects(view.installation, "end"):
+    for subject in view[SUBJECTS].of("end"):
         for laid in sleeved(subject):
             (conductor,) = subject.conductors
             yield from _narrow(conductor, laid, _sleeve_path(subject))

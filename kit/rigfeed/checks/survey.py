@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import cached_property
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked, Severity
-from rigfeed.checks.facts import Subject, open_line, subjects
+from rigfeed.checks.facts import SUBJECTS, Subject, open_line
 from rigfeed.frozen import frozen
 from rigfeed.keyed import Keyed
 from rigfeed.measure import Measure
@@ -34,7 +35,7 @@ class Survey:
     authority: str = "common practice, no source"
     gate: Fact | None = None
 
-    @property
+    @cached_property
     def facts(self) -> tuple[Fact, ...]:
         """What it asks, the gate first; behind it, the question narrowed down to where the gate stands open."""
         if self.gate is None:
@@ -84,7 +85,7 @@ def ask(
     open_: dict[tuple[str, str], NotChecked] = {}
     for row in rows:
         for fact in row.facts:
-            asked = list(subjects(view.installation, fact))
+            asked = list(view[SUBJECTS].asked(fact))
             if line := open_line(row.check, fact, asked):
                 open_[row.check, fact.name] = line
         bad = (subject for subject in asked if subject.answer(row.fact) is (not row.good))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked
-from rigfeed.checks.facts import Subject, subjects
+from rigfeed.checks.facts import SUBJECTS, Subject
 from rigfeed.checks.said import brought_a, listed, solved_states, unanswered
 from rigfeed.checks.survey import Survey, ask, facts_of
 from rigfeed.installation import PlacedNode
@@ -81,7 +81,7 @@ def tap_overloaded(view: View) -> Said:
     (share, share_setting), (most_a, setting) = view.threshold(TAP_SHARE), view.threshold(TAP_A)
     operating, sections, wiring = view[OPERATING], view[SECTIONS], view[WIRING]
     unfused = []
-    for subject in subjects(view.installation, POWER_POINT):
+    for subject in view[SUBJECTS].asked(POWER_POINT):
         if subject.answer(POWER_POINT):
             continue  # what its maker allows there is another check's question
         node = subject.thing
@@ -113,7 +113,7 @@ def surge_unprotected(view: View) -> Said:
     system_v, setting = view.threshold(SURGE_V)
     if view.installation.system_v < system_v:
         return
-    generators = list(subjects(view.installation, CLAMPED))
+    generators = list(view[SUBJECTS].asked(CLAMPED))
     if not generators:
         yield NotChecked("surge-unprotected", "the alternator is not in the design: whether it clamps is not known")
     yield from unanswered(view, "surge-unprotected", CLAMPED)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigfeed.checks.check import Check, Fact, Finding, NotChecked
-from rigfeed.checks.facts import Subject, subjects
+from rigfeed.checks.facts import SUBJECTS, Subject
 from rigfeed.checks.offers import is_feeder
 from rigfeed.checks.said import listed, unanswered
 from rigfeed.installation import Installation, LaidConductor, LaidCore, PlacedNode
@@ -166,7 +166,7 @@ MUST_RUN = Fact(
 def single_point_of_loss(view: View) -> Said:
     sections = view[SECTIONS]
     yield from unanswered(view, "single-point-of-loss", MUST_RUN)
-    wanted = [subject.thing for subject in subjects(view.installation, MUST_RUN) if subject.answer(MUST_RUN)]
+    wanted = [subject.thing for subject in view[SUBJECTS].asked(MUST_RUN) if subject.answer(MUST_RUN)]
     loads = [node for node in wanted if isinstance(node, PlacedNode) and fed_without(sections, node)]
     for device in passed_on(view.installation) if len(loads) > 1 else ():
         if not any(fed_without(sections, load, device.id) for load in loads):
@@ -205,14 +205,14 @@ def no_reverse_protection(view: View) -> Said:
     limit_s, setting = view.threshold(REVERSED_S)
     for fact in (PROTECTED, BY_DIODE):
         yield from unanswered(view, "no-reverse-protection", fact)
-    for subject in subjects(view.installation, PROTECTED):
+    for subject in view[SUBJECTS].asked(PROTECTED):
         if subject.answer(PROTECTED) is False:
             yield Finding(
                 subject=subject.path, numbers=Keyed({"load": subject.title}),
                 message="Nothing protects {load} against a reversed supply: one swap of its leads destroys it.",
                 remedy="Use a plug that fits one way only, and read the polarity with a meter before plugging it in.",
             )
-    diodes = {str(s.path[1]) for s in subjects(view.installation, BY_DIODE) if s.answer(BY_DIODE)}
+    diodes = {str(s.path[1]) for s in view[SUBJECTS].asked(BY_DIODE) if s.answer(BY_DIODE)}
     for case in view[MISHAPS].of("reversed") if diodes else ():
         after_s = case.opened[0][1] if case.opened else None
         if str(case.subject[1]) in diodes and (after_s is None or after_s > limit_s):

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from rigfeed.checks.facts import End, OpenQuestion, Subject, all_subjects, open_questions
+from rigfeed.checks.facts import SUBJECTS, End, OpenQuestion, Subject, open_questions
 from rigfeed.design.model import Run
 from rigfeed.frozen import frozen
 from rigfeed.installation import Installation, LaidPassage, PlacedNode
@@ -90,9 +90,9 @@ def survey_lines(assessment: Assessment) -> list[Line]:
     """The open questions in the order of the sheet; a question that several checks ask is one."""
     installation = assessment.installation
     order = {point: number for number, point in enumerate(walk(installation))}
-    found = dict(_to_measure(installation, order))
+    found = dict(_to_measure(assessment, order))
     asked: dict[tuple[object, ...], list[OpenQuestion]] = {}
-    for question in open_questions(installation, assessment.asked):
+    for question in open_questions(assessment[SUBJECTS], assessment.asked):
         fact, about = question.fact, question.subject.about
         number, where = _place(question.subject, installation, order)
         # a run comes before the place that it leads to
@@ -102,12 +102,13 @@ def survey_lines(assessment: Assessment) -> list[Line]:
     return [found[key] for key in sorted(found)]
 
 
-def _to_measure(installation: Installation, order: dict[str, int]) -> Iterator[tuple[tuple[object, ...], Line]]:
+def _to_measure(assessment: Assessment, order: dict[str, int]) -> Iterator[tuple[tuple[object, ...], Line]]:
     """The resistances of things that can be measured and are assumed."""
     from rigfeed.trials.measured import sort_of
 
+    installation = assessment.installation
     assumed = {assumption.subject: assumption.value for assumption in installation.assumptions}
-    for subject in all_subjects(installation, "node"):
+    for subject in assessment[SUBJECTS].of("node"):
         id_ = str(subject.path[1])
         value, sort = assumed.get(Path("nodes", id_, "settings", "resistance")), sort_of(installation, id_)
         if value is not None and sort is not None:

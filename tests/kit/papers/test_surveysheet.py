@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from itertools import groupby
 
-from rigfeed.checks.facts import open_questions
+from rigfeed.checks.facts import SUBJECTS, open_questions
 from rigfeed.examples import examples
 from rigfeed.papers.places import walk
 from rigfeed.papers.surveysheet import survey_lines
@@ -13,7 +13,7 @@ from rigfeed.papers.surveysheet import survey_lines
 
 def every_open_question(assessment):
     checks = [assessment._registry.checks[name] for name in assessment.checks]
-    return open_questions(assessment.installation, checks)
+    return open_questions(assessment[SUBJECTS], checks)
 
 
 def test_every_open_question_is_on_it_once(assessed):
