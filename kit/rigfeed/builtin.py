@@ -35,11 +35,11 @@ from rigfeed.studies.bundles import BUNDLES
 from rigfeed.studies.faults import FAULTS
 from rigfeed.studies.feeds import FEEDS
 from rigfeed.studies.operating import OPERATING
-from rigfeed.studies.prospective import BODY_POINT_OHM, PROSPECTIVE
+from rigfeed.studies.prospective import BODY_POINT_OHM, HIGHEST, PROSPECTIVE
 from rigfeed.studies.ratings import RATINGS
 from rigfeed.studies.sections import SECTIONS
 from rigfeed.studies.whatif import MISHAPS, WHATIF
-from rigfeed.studies.whatif_outages import OUTAGES
+from rigfeed.studies.whatif_outages import OUTAGES, TURNS
 from rigfeed.view import Study
 from rigfeed.wiring import WIRING
 
@@ -125,8 +125,8 @@ def register_practices() -> Iterable[Resource]:
 @hookimpl
 def register_studies() -> Iterable[Study[Any]]:
     return (
-        AMPACITY, BUNDLES, FAULTS, FEEDS, MISHAPS, OPERATING, OUTAGES, PROSPECTIVE, RATINGS, SECTIONS, SUBJECTS, WHATIF,
-        WIRING,
+        AMPACITY, BUNDLES, FAULTS, FEEDS, HIGHEST, MISHAPS, OPERATING, OUTAGES, PROSPECTIVE, RATINGS, SECTIONS,
+        SUBJECTS, TURNS, WHATIF, WIRING,
     )
 
 

@@ -16,7 +16,7 @@ from rigfeed.path import Path
 from rigfeed.practice import Threshold
 from rigfeed.studies.ampacity import AMPACITY
 from rigfeed.studies.operating import OPERATING
-from rigfeed.studies.prospective import PROSPECTIVE, Short
+from rigfeed.studies.prospective import HIGHEST, Short
 from rigfeed.studies.ratings import RATINGS
 from rigfeed.studies.ratings.window import AMPACITY_BELOW_V, AMPACITY_SHARE
 from rigfeed.studies.sections import SECTIONS, Sections, nets_of
@@ -109,7 +109,7 @@ def _most_v(view: View, node: PlacedNode, device: ProtectiveDevice, charging_v: 
 def breaking_capacity_low(view: View) -> Said:
     by_table, unknown = _goes_by_table(view), []
     for node, device in view.installation.protections:
-        short = view[PROSPECTIVE].highest.get(node.id)
+        short = view[HIGHEST].highest.get(node.id)
         if short is None:
             continue  # nothing feeds it
         table = _by_table(view, node, device)
@@ -125,7 +125,7 @@ def breaking_capacity_low(view: View) -> Said:
 def _breaks_too_little(
     view: View, node: PlacedNode, device: ProtectiveDevice, short: Short, table: Table, wanted_a: float
 ) -> Finding:
-    through = view[PROSPECTIVE].let_through[node.id]
+    through = view[HIGHEST].let_through[node.id]
     known = "Fuse {fuse} can break {value}, and {limit} are asked for: it may burst or burn on instead of opening. "
     unknown = "What fuse {fuse} can break is not in the catalog, and it sits at a battery: {limit} are asked for. "
     return Finding(
@@ -192,7 +192,7 @@ CHECKS = (
         thresholds=(CHARGING_24_V,),
     ),
     Check(
-        "breaking-capacity-low", "source", "error", breaking_capacity_low, needs=(PROSPECTIVE, SECTIONS),
+        "breaking-capacity-low", "source", "error", breaking_capacity_low, needs=(HIGHEST, SECTIONS),
         authority="common practice, no source; ABYC E-11 for the table of battery ratings",
         thresholds=(SMALL_A, MEDIUM_A, *TABLE_A.values()),
     ),

@@ -16,7 +16,7 @@ from rigfeed.parts.interfaces import ProtectiveDevice
 from rigfeed.path import Path
 from rigfeed.studies.faults import FAULTS, Faults, Short
 from rigfeed.studies.sections import SECTIONS, Sections, nets_of
-from rigfeed.studies.whatif_outages import OUTAGES, Outages
+from rigfeed.studies.whatif_outages import TURNS, Turns
 from rigfeed.view import View
 from rigfeed.wiring import sides_of
 
@@ -80,14 +80,14 @@ def poor_selectivity(view: View) -> Iterator[Finding | NotChecked]:
         first_s = np.concatenate([times_s(pair.up, steps_a, air)[0] for air in AIRS])
         last_s = np.concatenate([times_s(pair.down, steps_a, air)[1] for air in AIRS])
         bad = np.flatnonzero(first_s < last_s)
-        if len(bad) and not _is_indifferent(pair, view[OUTAGES], view[SECTIONS]):  # outages are dear: asked last
+        if len(bad) and not _is_indifferent(pair, view[TURNS], view[SECTIONS]):  # dear: asked last
             yield _finding(pair, amps[bad], first_s[bad], last_s[bad])
 
 
-def _is_indifferent(pair: Pair, outages: Outages, sections: Sections) -> bool:
+def _is_indifferent(pair: Pair, turns: Turns, sections: Sections) -> bool:
     """Whether it is all one which of the two opens: at both ends of a link that nothing lives on, or in the two poles
     of one circuit."""
-    up, down = _dark(outages, pair.up), _dark(outages, pair.down)
+    up, down = _dark(turns, pair.up), _dark(turns, pair.down)
     return up <= down and (not up or _poles(pair.up, sections).isdisjoint(_poles(pair.down, sections)))
 
 
@@ -96,9 +96,9 @@ def _poles(device: PlacedNode, sections: Sections) -> set[str]:
     return {pole for net in sides_of(device) for pole in sections.sources_of(net)}
 
 
-def _dark(outages: Outages, device: PlacedNode) -> set[tuple[str, str]]:
+def _dark(turns: Turns, device: PlacedNode) -> set[tuple[str, str]]:
     """What stops working without a device, and in which state."""
-    return {(outage.state, load) for outage in outages.of(device.id) for load in outage.stops}
+    return {(outage.state, load) for outage in turns.of(device.id) for load in outage.stops}
 
 
 def times_s(node: PlacedNode, amps: Floats, air: Air) -> tuple[Floats, Floats]:
@@ -124,4 +124,4 @@ def _finding(pair: Pair, amps: Floats, first_s: Floats, last_s: Floats) -> Findi
     )
 
 
-SELECTIVITY = Check("poor-selectivity", "fault", "warning", poor_selectivity, needs=(FAULTS, SECTIONS, OUTAGES))
+SELECTIVITY = Check("poor-selectivity", "fault", "warning", poor_selectivity, needs=(FAULTS, SECTIONS, TURNS))

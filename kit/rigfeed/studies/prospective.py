@@ -41,8 +41,8 @@ class Short:
 
 
 @frozen
-class Prospective:
-    """Short-circuit currents by id; what no source feeds has no entry.
+class Highest:
+    """The highest short-circuit currents by id; what no source feeds has no entry.
 
     Attributes
     ----------
@@ -50,16 +50,26 @@ class Prospective:
         With a link in the place of the device: what it must be able to break.
     let_through : Short by device
         The same short with the device in its place.
-    lowest : Short by device
-        The far end of what it protects, everything weak, warm and aged: what has to open it.
     posts : Short by source
         Between the poles of the source, all sources that are joined to it added.
     """
 
     highest: Keyed[Short]
     let_through: Keyed[Short]
-    lowest: Keyed[Short]
     posts: Keyed[Short]
+
+
+@frozen
+class Prospective(Highest):
+    """The highest and the lowest ones.
+
+    Attributes
+    ----------
+    lowest : Short by device
+        The far end of what it protects, everything weak, warm and aged: what has to open it.
+    """
+
+    lowest: Keyed[Short]
 
 
 @frozen
@@ -75,29 +85,33 @@ class Place:
     linked: bool = False
 
 
-def prospect(view: View) -> Prospective:
-    """Solve all shorts of a case at once, as samples of one network."""
+def prospect_highest(view: View) -> Highest:
+    """Solve all shorts of the highest current at once, as samples of one network."""
     installation, sections = view.installation, view[SECTIONS]
-    body = view.practice.default(BODY_POINT_OHM)
-    body_ohm = max(body[0] / 1000, LEAST_OHM) if body else LEAST_OHM
     near = list(_near_places(installation, sections))
     posts = [
         Place(f"{node.id}.{part.poles[0]}", f"{node.id}.{part.poles[1]}")
         for node, part in installation.sources
         if set(part.poles) <= {terminal.name for terminal in part.terminals}
     ]
-    far = list(_far_places(installation, sections, body_ohm))
-    view.tell(0.0, "prospective short-circuit currents")
-    at_most = solved(installation, "highest", [*near, *posts])
-    at_least = solved(installation, "lowest", far)
-    links = [(place, short) for place, short in at_most if place.linked]
-    bare = [(place, short) for place, short in at_most if place.device and not place.linked]
-    return Prospective(
-        highest=_chosen(links, most=True),
-        let_through=_chosen(bare, most=True),
-        lowest=_chosen(at_least, most=False),
-        posts=Keyed({place.at.split(".")[0]: short for place, short in at_most if place.device is None}),
+    view.tell(0.0, "highest short-circuit currents")
+    found = solved(installation, "highest", [*near, *posts])
+    return Highest(
+        highest=_chosen(((place, short) for place, short in found if place.linked), most=True),
+        let_through=_chosen(((place, short) for place, short in found if place.device and not place.linked), most=True),
+        posts=Keyed({place.at.split(".")[0]: short for place, short in found if place.device is None}),
     )
+
+
+def prospect(view: View) -> Prospective:
+    """The highest currents and the lowest, these too as samples of one network."""
+    installation, highest = view.installation, view[HIGHEST]
+    body = view.practice.default(BODY_POINT_OHM)
+    body_ohm = max(body[0] / 1000, LEAST_OHM) if body else LEAST_OHM
+    far = list(_far_places(installation, view[SECTIONS], body_ohm))
+    view.tell(0.5, "lowest short-circuit currents")
+    lowest = _chosen(solved(installation, "lowest", far), most=False)
+    return Prospective(highest.highest, highest.let_through, highest.posts, lowest)
 
 
 def _near_places(installation: Installation, sections: Sections) -> Iterator[Place]:
@@ -214,4 +228,6 @@ def _mode(node: PlacedNode) -> str:
     return "on" if "on" in node.part.modes else node.part.default_mode
 
 
-PROSPECTIVE: Study[Prospective] = Study("prospective", prospect, needs=(SECTIONS,))
+# What a device must break, the checks want to know; the lowest currents are worked out for who asks for them.
+HIGHEST: Study[Highest] = Study("prospective-highest", prospect_highest, needs=(SECTIONS,))
+PROSPECTIVE: Study[Prospective] = Study("prospective", prospect, needs=(SECTIONS, HIGHEST))

@@ -53,34 +53,45 @@ class BadJoint:
 
 
 @frozen
-class Outages:
-    """Every device and every joint, in each state that was looked at (`before` is that state as it is)."""
+class Turns:
+    """Every device out in turn, in each state that was looked at (`before` is that state as it is)."""
 
     before: Keyed[Outcome]
     outages: tuple[Outage, ...]
-    joints: tuple[BadJoint, ...]
 
     def of(self, device: str) -> tuple[Outage, ...]:
         """What happens without a device, in each state."""
         return tuple(outage for outage in self.outages if outage.device.id == device)
 
 
-def study_outages(view: View) -> Outages:
-    """Take each device out, and let each joint go bad."""
+@frozen
+class Outages(Turns):
+    """The same, and every joint gone bad in the first of those states."""
+
+    joints: tuple[BadJoint, ...]
+
+
+def study_turns(view: View) -> Turns:
+    """Take each device out."""
     installation, operating = view.installation, view[OPERATING]
     wanted = [tell_state(operating, engine_on=on) for on in (False, True)]
     states = [state for state in dict.fromkeys(wanted) if state is not None]
     before: dict[str, Outcome] = {}
     outages: list[Outage] = []
-    joints: list[BadJoint] = []
     for number, state in enumerate(states):
         view.tell(number / len(states), f"every device out in turn, {installation.states[state].title}")
-        whole = elements_in(operating, state)
-        before[state], found = _out_in_turn(installation, state, whole)
+        before[state], found = _out_in_turn(installation, state, elements_in(operating, state))
         outages += found
-        if number == 0:
-            joints += _bad_joints(installation, state, whole, before[state])
-    return Outages(Keyed(before), tuple(outages), tuple(joints))
+    return Turns(Keyed(before), tuple(outages))
+
+
+def study_outages(view: View) -> Outages:
+    """Take each device out, and let each joint go bad."""
+    turns = view[TURNS]
+    joints: list[BadJoint] = []
+    for state, before in [*turns.before.items()][:1]:
+        joints += _bad_joints(view.installation, state, elements_in(view[OPERATING], state), before)
+    return Outages(turns.before, turns.outages, tuple(joints))
 
 
 def _out_in_turn(
@@ -141,4 +152,5 @@ def _bad_joint(
     )
 
 
-OUTAGES: Study[Outages] = Study("outages", study_outages, needs=(OPERATING,))
+TURNS: Study[Turns] = Study("outages-of-devices", study_turns, needs=(OPERATING,))
+OUTAGES: Study[Outages] = Study("outages", study_outages, needs=(OPERATING, TURNS))
