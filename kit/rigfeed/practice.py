@@ -10,6 +10,7 @@ import re
 import tomllib
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import field, replace
+from functools import cached_property
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -85,7 +86,18 @@ class Practice:
         """The number that stands in for a fact which the design leaves out; as `threshold`."""
         return self._number("defaults", threshold)
 
+    @cached_property
+    def _numbers(self) -> dict[tuple[str, Threshold], tuple[float, Setting] | None]:
+        return {}
+
     def _number(self, part: str, threshold: Threshold) -> tuple[float, Setting] | None:
+        """A number is read once, however many checks ask; one that cannot be read fails each of them."""
+        key = part, threshold
+        if key not in self._numbers:
+            self._numbers[key] = self._read(part, threshold)
+        return self._numbers[key]
+
+    def _read(self, part: str, threshold: Threshold) -> tuple[float, Setting] | None:
         setting: Setting | None = getattr(self, part).get(threshold.key)
         if setting is None:
             return None
@@ -172,6 +184,7 @@ class Practices:
     def __init__(self, files: Iterable[CatalogFile]) -> None:
         self._files = tuple(files)
         self._fragments: dict[str, list[Fragment]] | None = None
+        self._merged: dict[str, Practice] = {}
         self.troubles: list[RigfeedError] = []
 
     def names(self) -> tuple[str, ...]:
@@ -189,6 +202,11 @@ class Practices:
             If it extends itself or another one that does not exist, if two of its files extend different ones, or if
             two of them give the same key.
         """
+        if name not in self._merged:
+            self._merged[name] = self._put_together(name)
+        return self._merged[name]
+
+    def _put_together(self, name: str) -> Practice:
         lineage = self._lineage(name)
         merged: dict[str, dict[str, Any]] = {key: {} for key in ("thresholds", "defaults", "severities", "states")}
         title = name

@@ -226,11 +226,12 @@ def place_of(timeline: Timeline) -> str:
 
 def fault_heats_conductor(view: View) -> Said:
     reach, faults = reach_of(view, view.threshold(NEAR_M)[0]), view[FAULTS]
+    counted = {case.case: reach.counted(case) for case in faults.cases}
     known = set(faults.cases[0].core_ids)
     unknown = []
     for conductor in view.installation.conductors.values():
         for core in conductor.cores if is_added(conductor) else ():
-            stress = faults.stress(core.id, reach.counted) if core.id in known else None
+            stress = faults.stress(core.id, lambda case: counted[case.case]) if core.id in known else None
             if stress is None:
                 continue
             if stress.withstand_a2s is None:

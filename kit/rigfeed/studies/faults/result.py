@@ -136,27 +136,55 @@ class CaseFaults:
         cleared: Floats = self.course.length_s.sum(axis=0)
         return cleared
 
+    @cached_property
+    def columns(self) -> dict[str, int]:
+        """The place of each core in the arrays."""
+        return {core: place for place, core in enumerate(self.core_ids)}
+
+    @cached_property
+    def on(self) -> dict[str | None, list[int]]:
+        """The numbers of the shorts along each core; under None of those that lie on none."""
+        found: dict[str | None, list[int]] = {}
+        for number, short in enumerate(self.shorts):
+            found.setdefault(short.core, []).append(number)
+        return found
+
+    @cached_property
+    def badness(self) -> tuple[Floats, Floats, Floats]:
+        """What makes one short worse than another for a core, the first counting most, of shape (shorts, cores): when
+        it passes what it bears, what it goes on carrying if that is more than it carries for hours, what it lets
+        through."""
+        lasting_a = self.warming.lasting_a
+        too_much_a = np.where(lasting_a <= self.metal.ampacity_a, 0.0, lasting_a)
+        return _rounded(self.warming.limit_s), _rounded(too_much_a), _rounded(self.warming.let_through_a2s)
+
+    @cached_property
+    def _timelines(self) -> dict[int, Timeline]:
+        return {}
+
     def timeline(self, number: int) -> Timeline:
-        """One of the shorts, step by step."""
-        return Timeline(self.shorts[number], self.case, self.out[number], tuple(self._steps(number)))
+        """One of the shorts, step by step; made when it is first asked for."""
+        if number not in self._timelines:
+            steps = tuple(self._steps(number))
+            self._timelines[number] = Timeline(self.shorts[number], self.case, self.out[number], steps)
+        return self._timelines[number]
 
     def _steps(self, number: int) -> Iterator[Step]:
         course, begin_s = self.course, 0.0
-        for place, length in enumerate(course.length_s[:, number]):
-            if place and not course.opens[place - 1, number].any():
+        arrays = (course.length_s, course.short_a, course.start_a, course.end_a, course.opens, course.source_a)
+        opened: list[bool] = [True]
+        for length_s, short_a, start_a, end_a, opens, source_a in zip(
+            *(array[:, number].tolist() for array in arrays), strict=True
+        ):
+            if not any(opened):
                 return
-            opens = tuple(self.device_ids[device] for device in np.flatnonzero(course.opens[place, number]))
-            start_a, end_a = (None if math.isnan(a) else float(a)
-                              for a in (course.start_a[place, number], course.end_a[place, number]))
             yield Step(
-                begin_s, begin_s + float(length), float(course.short_a[place, number]), opens,
-                self._feeds(place, number), start_a, end_a,
+                begin_s, begin_s + length_s, short_a,
+                tuple(device for device, is_open in zip(self.device_ids, opens, strict=True) if is_open),
+                tuple((source, amps) for source, amps in zip(self.source_ids, source_a, strict=True) if amps > TRACE_A),
+                _known(start_a), _known(end_a),
             )
-            begin_s += float(length)
-
-    def _feeds(self, place: int, number: int) -> tuple[tuple[str, float], ...]:
-        amps = self.course.source_a[place, number]
-        return tuple((self.source_ids[source], float(amps[source])) for source in np.flatnonzero(amps > TRACE_A))
+            begin_s, opened = begin_s + length_s, opens
 
 
 @frozen(eq=False)
@@ -172,12 +200,7 @@ class Faults:
 
     def on(self, core: str) -> tuple[Timeline, ...]:
         """Those along a core."""
-        return tuple(
-            found.timeline(number)
-            for found in self.cases
-            for number, short in enumerate(found.shorts)
-            if short.core == core
-        )
+        return tuple(found.timeline(number) for found in self.cases for number in found.on.get(core, ()))
 
     def stress(self, core: str, counts: Callable[[CaseFaults], Flags] | None = None) -> Stress | None:
         """The worst of all shorts for a core: the one that drives it first past what it bears, else the one that lasts
@@ -194,22 +217,20 @@ class Faults:
         return max((stress for stress in found if stress is not None), key=_badness, default=None)
 
     def _worst(self, found: CaseFaults, core: str, counts: Callable[[CaseFaults], Flags] | None) -> Stress | None:
-        if core not in found.core_ids:
+        if core not in found.columns:
             raise UnknownName("core", core, found.core_ids)
-        place, warming = found.core_ids.index(core), found.warming
-        through, lasting = warming.let_through_a2s[:, place], warming.lasting_a[:, place]
+        place, warming = found.columns[core], found.warming
         flows = np.abs(found.course.core_a[:, :, place]).max(axis=0, initial=0.0) > TRACE_A
         rows = np.flatnonzero(flows if counts is None else flows & counts(found))
         if not len(rows):
             return None
-        limit_s = warming.limit_s[:, place]
-        too_much = np.where(lasting <= found.metal.ampacity_a[place], 0.0, lasting)
-        order = np.lexsort((-_rounded(through[rows]), -_rounded(too_much[rows]), _rounded(limit_s[rows])))
-        row = int(rows[order[0]])
+        limit_s, too_much_a, through = (numbers[rows, place] for numbers in found.badness)
+        row = int(rows[np.lexsort((-through, -too_much_a, limit_s))[0]])
         withstand, ampacity = (_known(array[place]) for array in (found.metal.withstand_a2s, found.metal.ampacity_a))
         return Stress(
-            core, found.timeline(row), abs(float(found.course.core_a[0, row, place])), float(through[row]),
-            withstand, ampacity, float(lasting[row]), float(limit_s[row]),
+            core, found.timeline(row), abs(float(found.course.core_a[0, row, place])),
+            float(warming.let_through_a2s[row, place]), withstand, ampacity, float(warming.lasting_a[row, place]),
+            float(warming.limit_s[row, place]),
         )
 
     def sides(self, core: str) -> tuple[Side, ...]:
