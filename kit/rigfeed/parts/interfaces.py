@@ -20,7 +20,6 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Sequence
-from dataclasses import fields, replace
 from typing import Any, ClassVar, Literal
 
 import numpy as np
@@ -306,10 +305,9 @@ NETS = ("a", "b", "pos", "neg", "in_pos", "in_neg", "out_pos", "out_neg", "sense
 
 def placed(element: Element, node: str) -> Element:
     """An element of a part as one of the network: its name and its nets get the id of the node in front."""
-    names = {field.name for field in fields(element)}
     changes: dict[str, Any] = {"name": f"{node}.{element.name}" if element.name else node}
     for net in NETS:
-        value = getattr(element, net, None) if net in names else None
+        value = getattr(element, net, None)
         if value is not None and value != BODY:
             changes[net] = f"{node}.{value}"
-    return replace(element, **changes)
+    return type(element)(**{**vars(element), **changes})
