@@ -165,9 +165,11 @@ class Surface(ttk.Frame):
         self.session.select(subject)
 
     def _look_at(self, at: Point) -> None:
-        whole = painting.framed(painting.content(self.picture), *self.room) if self.picture else None
-        if self.view != whole:
-            self._move(self.view.showing(at, *self.room))
+        there = self.view.showing(at, *self.room)
+        if there == self.view or self.picture is None:
+            return  # it is in sight: what there is around it need not be known
+        if self.view != painting.framed(painting.content(self.picture), *self.room):
+            self._move(there)
 
     def _show_note(self) -> None:
         """Say so where the picture is older than the design, or where there is none."""

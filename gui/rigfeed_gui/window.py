@@ -21,7 +21,7 @@ from rigfeed_gui.theme import Theme, sharpen
 from rigfeed_gui.tooltip import Tooltip
 from rigfeed_gui.workbench import Workbench
 
-BUSY_MS, IDLE_MS = 10, 40  # between two looks at what the threads have done: findings must not lie there unseen
+BUSY_MS, IDLE_MS = 5, 40  # between two looks at what the threads have done: findings must not lie there unseen
 WIDTH, HEIGHT = 1180, 800  # pixels at 96 dpi, where the screen has room
 LEAST_WIDTH, LEAST_HEIGHT = 900, 600
 MENU_HEIGHT = 30  # the bar of menus is not part of the height of a window, but of that of the screen
@@ -118,7 +118,7 @@ class Window:
 
     def _poll(self) -> None:
         try:
-            self.session.poll()
+            self.session.poll(showing=bool(self._due))
         finally:
             self._polling = self.root.after(BUSY_MS if self.session.busy else IDLE_MS, self._poll)
 

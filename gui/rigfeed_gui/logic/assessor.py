@@ -81,7 +81,7 @@ class Assessor:
         self._asked: _Asked | None = None
         self._look: Look | None = None
         self._ready: list[Delivery] = []
-        self._working = self._closing = False
+        self._working = self._closing = self._held = False
         self._progress = (0.0, "")
         self._last: Assessed | None = None
         self._thread = threading.Thread(target=self._run, name="assessor", daemon=True)
@@ -92,7 +92,7 @@ class Assessor:
         with self._wake:
             self._asked, self._look = _Asked(version, design, shelf), look
             self._ready = []
-            self._last = None
+            self._last, self._held = None, False
             self._wake.notify()
 
     def look(self, look: Look) -> None:
@@ -101,10 +101,17 @@ class Assessor:
             self._look = look
             self._wake.notify()
 
-    def poll(self) -> tuple[Delivery, ...]:
-        """What has been finished since the last call, in order."""
+    def poll(self, *, showing: bool = False) -> tuple[Delivery, ...]:
+        """What has been finished since the last call, in order.
+
+        The drawing of an assessment is begun at the first call after that which fetches it, and not while the loop is
+        still `showing` what there is: a thread that computes takes half of the loop's time just when the findings come.
+        """
         with self._wake:
             ready, self._ready = tuple(self._ready), []
+            if self._held and not ready and not showing:
+                self._held = False
+                self._wake.notify()
             return ready
 
     @property
@@ -128,11 +135,14 @@ class Assessor:
     def _wants(self) -> bool:
         return self._asked is not None or (self._look is not None and self._last is not None)
 
+    def _may(self) -> bool:
+        return self._closing or (self._wants() and (self._asked is not None or not self._held))
+
     def _run(self) -> None:
         while True:
             with self._wake:
                 self._working = False
-                self._wake.wait_for(lambda: self._closing or self._wants())
+                self._wake.wait_for(self._may)
                 if self._closing:
                     return
                 asked, self._asked = self._asked, None
@@ -160,7 +170,7 @@ class Assessor:
         done = Assessed(asked.version, assessment, time.perf_counter() - start_s)
         with self._wake:
             if self._asked is None:
-                self._last = done
+                self._last, self._held = done, True
                 self._ready.append(done)
 
     def _draw(self, look: Look, last: Assessed) -> None:

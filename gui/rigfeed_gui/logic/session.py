@@ -330,9 +330,10 @@ class Session:
 
     # the loop
 
-    def poll(self) -> None:
-        """Fetch what the threads have finished and tell the listeners."""
-        for delivery in self._assessor.poll():
+    def poll(self, *, showing: bool = False) -> None:
+        """Fetch what the threads have finished and tell the listeners. While what they were told is still `showing`,
+        no drawing is begun."""
+        for delivery in self._assessor.poll(showing=showing):
             if self.work is not None and delivery.version == self.work.version:
                 self._receive(delivery)
         progress = (self.busy, *self._assessor.progress)

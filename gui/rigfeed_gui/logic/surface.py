@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cached_property
 from itertools import pairwise
 from typing import Literal
 
@@ -119,7 +120,7 @@ class Picture:
         """Whether there is nothing on the page that could be selected."""
         return not self._groups
 
-    @property
+    @cached_property
     def numbers(self) -> dict[tuple[str, Path], int]:
         """The number of each finding that has a mark in this picture, by check and subject."""
         titles = [(MARK.match(i.title), i.subject) for _, i in self.scene.walk() if isinstance(i, Group)]
@@ -178,6 +179,10 @@ class Picture:
 
     def walk(self) -> tuple[Path, ...]:
         """All subjects in reading order, for the tabulator key."""
+        return self._order
+
+    @cached_property
+    def _order(self) -> tuple[Path, ...]:
         centres = [(centre, path) for path in self._subjects() if (centre := self.centre(path)) is not None]
         return tuple(path for (x, y), path in sorted(centres, key=lambda c: (c[0][1] // ROW_MM, c[0][0], str(c[1]))))
 

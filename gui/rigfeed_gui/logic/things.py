@@ -14,7 +14,6 @@ from rigfeed.design import schema
 from rigfeed.design.edit import COLLECTIONS, Add, Edit, Remove, Rename, Set, consequences
 from rigfeed.design.model import Design
 from rigfeed.design.references import references
-from rigfeed.design.schema import to_plain
 from rigfeed.errors import DesignError, InputError, UnknownName
 from rigfeed.fields import PART_KEY, PartField, RefField, TableOf, TableSchema, TerminalField, YesNo, one_of
 from rigfeed.forms import form
@@ -152,14 +151,20 @@ def thing(
 def _fields(
     design: Design, path: Path, shelf: Shelf, assumed: Mapping[Path, Assumption], system: System
 ) -> Iterator[Field]:
-    held = to_plain(design)
-    for key in path:
-        held = held.get(str(key), {})
+    held = _plain(design, path)
     yield from _of(one_of(SCHEMAS[str(path[0])]), path, held, design, shelf, assumed, system)
     settings = _settings_of(held, shelf) if path[0] == "nodes" else None
     if settings is not None:
         inside = held.get("settings", {})
         yield from _of(one_of(settings), path / "settings", inside, design, shelf, assumed, system)
+
+
+def _plain(design: Design, path: Path) -> dict[str, Any]:
+    """The plain data of one thing: of the whole design it would take as long as all else in a form."""
+    collection = str(path[0])
+    held = getattr(design, collection)
+    plain: dict[str, Any] = one_of(SCHEMAS[collection]).dump(held if len(path) == 1 else held[path[1]])
+    return plain
 
 
 def _settings_of(node: Mapping[str, Any], shelf: Shelf) -> type[TableSchema] | None:
@@ -248,9 +253,9 @@ def _facts(design: Design, path: Path, assessment: Assessment | None) -> Iterato
         return
     if assessment not in _asked:
         _asked[assessment] = _questions(assessment)
-    plain = to_plain(design)
+    plain = _plain(design, path)
     for at, question in _asked[assessment].get(path, {}).items():
-        yield FactRow(at, question, _value(plain, at))
+        yield FactRow(at, question, _value(plain, at[len(path):]))
 
 
 # the questions of an assessment, gone through once: a form is filled anew at every edit
@@ -268,7 +273,7 @@ def _questions(assessment: Assessment) -> dict[Path, dict[Path, str]]:
     return found
 
 
-def _value(plain: Any, path: Path) -> Any:
+def _value(plain: Any, path: Sequence[str | int]) -> Any:
     for key in path:
         if not isinstance(plain, dict) or key not in plain:
             return None
@@ -299,7 +304,8 @@ def following(design: Design, field: Field, typed: Typed, shelf: Shelf) -> tuple
 
 def answering(design: Design, row: FactRow, answer: bool | None) -> tuple[Edit, ...]:
     """The edits that answer a question, or make it unknown again."""
-    given = _value(to_plain(design), row.path)
+    thing = selectable(design, row.path)
+    given = None if thing is None else _value(_plain(design, thing), row.path[len(thing):])
     if answer is given:
         return ()
     return (Remove(row.path),) if answer is None else (Set(row.path, answer),)

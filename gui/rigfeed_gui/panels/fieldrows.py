@@ -64,6 +64,7 @@ class FieldRow:
     ) -> None:
         self._theme, self.judge, self.done, self.entered = theme, judge, done, entered
         self._settled = ""  # the text that was put or taken over last
+        self._as_put: tuple[str, str] | None = None  # what is shown, where nothing is said to be wrong with it
         words = say("form.required", label=label) if required else label
         self._label = ttk.Label(body, text=words, wraplength=theme.px(label_width), justify="left")
         self._label.grid(row=2 * row, column=0, sticky="nw", padx=(0, theme.px(8)), pady=(theme.px(6), 0))
@@ -98,11 +99,14 @@ class FieldRow:
 
     def put(self, text: str, ghost: str = "") -> None:
         """Show a value, unless a person is typing another one right now."""
+        if (text, ghost) == self._as_put and self._settled == self.line.text == text:
+            return  # a form is filled anew at every edit: every call of Tk's waits for a thread that computes
         typing = isinstance(self.line, Line) and self.touched and self.line.focus_get() is self.line.entry
         if not typing:
             self._settled = text
             self.line.put(text, ghost)
             self._complain(Typed())
+            self._as_put = text, ghost
 
     def finish(self) -> None:
         """Take over what stands in it, as if the keyboard had gone elsewhere."""
@@ -153,6 +157,7 @@ class FieldRow:
             self._settled = text
 
     def _complain(self, typed: Typed) -> None:
+        self._as_put = None
         if isinstance(self.line, Line):
             self.line.wrong(bool(typed.error))
         if typed.error:

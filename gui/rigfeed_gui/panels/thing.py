@@ -10,6 +10,7 @@ from tkinter import ttk
 from rigfeed.path import Path
 from rigfeed_gui.logic import things
 from rigfeed_gui.logic.commands import command
+from rigfeed_gui.logic.computed import Line
 from rigfeed_gui.logic.fields import Choice, Field, Typed, choices_for, likes_of
 from rigfeed_gui.logic.things import FactRow, Thing
 from rigfeed_gui.logic.words import say
@@ -52,6 +53,7 @@ class ThingPanel(ttk.Frame):
         self._parts: dict[str, ttk.Frame] = {}
         self._outlines: dict[str, tuple[object, ...]] = {}
         self._computed: list[tuple[ttk.Label, ttk.Label]] = []
+        self._lines: tuple[Line, ...] = ()  # what stands in them
         self.bind("<Configure>", self._resized)
         context.listen(self.refresh, "work", "design", "assessed", "selection", "settings")
         self.refresh()
@@ -195,7 +197,7 @@ class ThingPanel(ttk.Frame):
 
     def _build_computed(self, thing: Thing, part: ttk.Frame) -> None:
         px = self._context.px
-        self._computed = []
+        self._computed, self._lines = [], thing.computed
         if thing.computed:
             self._head(part, say("form.computed"))
         for number, line in enumerate(thing.computed, 1):
@@ -224,9 +226,11 @@ class ThingPanel(ttk.Frame):
             self.rows[field.form.path].put(field.text, ghost)
         for fact in thing.facts:
             self.facts[fact.path].put({True: "yes", False: "no", None: ""}[fact.answer])
-        for (what, value), line in zip(self._computed, thing.computed, strict=True):
-            what.configure(text=line.what)
-            value.configure(text=line.value)
+        if thing.computed != self._lines:
+            self._lines = thing.computed
+            for (what, value), line in zip(self._computed, thing.computed, strict=True):
+                what.configure(text=line.what)
+                value.configure(text=line.value)
 
     # what a person does
 

@@ -8,7 +8,7 @@ import time
 
 import pytest
 
-from rigfeed import Path, Set, apply, example, load
+from rigfeed import Assessment, Path, Set, apply, example, load
 from rigfeed.errors import Cancelled, RigfeedError
 from rigfeed.papers.paper import Wanted
 from rigfeed.parts.shelf import open_shelf
@@ -17,6 +17,7 @@ from rigfeed_gui.logic.assessor import Assessed, Assessor, Drawn, Failed, Job, L
 
 SHELF = open_shelf()
 LOOK = Look("routes", Wanted())
+SCENE = object()  # nobody looks into it here
 PATIENCE_S = 60.0
 
 
@@ -46,6 +47,23 @@ def test_findings_come_first_then_the_drawing(assessor):
     assert assessed.assessment.findings
     assert drawn.scene.name == "routes"
     assert assessed.took_s > 0
+
+
+def test_no_drawing_is_begun_while_the_findings_are_being_shown(assessor, monkeypatch):
+    drawn = []
+    monkeypatch.setattr(Assessment, "drawing", lambda assessment, name, wanted: drawn.append(name) or SCENE)
+    assessor.ask(1, load(example("hazel")), SHELF, LOOK)
+    until = time.monotonic() + PATIENCE_S
+    while not (found := assessor.poll(showing=True)):
+        assert time.monotonic() < until
+        time.sleep(0.002)
+    assert [type(delivery) for delivery in found] == [Assessed]
+    for _ in range(10):
+        assert assessor.poll(showing=True) == ()
+        time.sleep(0.002)
+    assert (drawn, assessor.busy) == ([], True)
+    assert [delivery.scene for delivery in _all(assessor)] == [SCENE]
+    assert drawn == ["routes"]
 
 
 def test_only_the_newest_design_is_delivered(assessor):
