@@ -14,6 +14,7 @@ from rigfeed_gui.dialogs.ask import Ask, show
 from rigfeed_gui.faults import Faults
 from rigfeed_gui.logic.session import Event, Session
 from rigfeed_gui.logic.words import say
+from rigfeed_gui.logic.work import Work
 from rigfeed_gui.menu import Menus
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.start import StartPage
@@ -62,6 +63,7 @@ class Window:
             self.root.after(SOON_MS, self.actions.cautions)
         self._poll()
         gc.freeze()  # what is there now stays: no long search for garbage in it while somebody types
+        self._frozen_with: Work | None = None
 
     def _build(self) -> None:
         self.start = StartPage(self.root, self.context, self.actions.open_file)
@@ -71,6 +73,7 @@ class Window:
         self._listen(self._settled_with_file, "saved")
         self._listen(self._settings, "settings")
         self._listen(self._failed, "failed")
+        self._listen(self._drawn, "drawn")
 
     def _listen(self, call: Callable[[], None], /, *events: Event) -> None:
         for event in events:
@@ -180,6 +183,12 @@ class Window:
         work = self.session.work
         if work is None or not work.dirty:
             self._told_of_change = False
+
+    def _drawn(self) -> None:
+        """What a design needs is loaded when it is first drawn: catalogs, parts, the drawing. That stays too."""
+        if self.session.work is not self._frozen_with:
+            self._frozen_with = self.session.work
+            gc.freeze()
 
     def _settings(self) -> None:
         look = (self.session.settings.palette, self.session.settings.scaling)
