@@ -22,6 +22,7 @@ from rigfeed.hooks import PROJECT, Hooks
 from rigfeed.papers.paper import Drawing, Paper, Plot
 from rigfeed.parts.catalog import CatalogFile, Resource
 from rigfeed.parts.part import Default, Part, PartKind, RowSchema, StandIn
+from rigfeed.parts.tables import LateRows
 from rigfeed.practice import KEY, Practices, Threshold
 from rigfeed.quantity import UNITS
 from rigfeed.view import Study
@@ -90,6 +91,19 @@ class Registry:
     def __post_init__(self) -> None:
         self._practices: Practices | None = None
         self._calculators: dict[str, Calculator] = {}
+        self._rows: dict[CatalogFile, LateRows] = {}
+
+    def rows(self, catalog: CatalogFile) -> LateRows:
+        """The rows of one of the catalogs, for all shelves: what is installed does not change while it is in use.
+
+        Raises
+        ------
+        FileProblem, CatalogError
+            If the file cannot be read.
+        """
+        if catalog not in self._rows:
+            self._rows[catalog] = LateRows(catalog)
+        return self._rows[catalog]
 
     @property
     def calculators(self) -> dict[str, Calculator]:

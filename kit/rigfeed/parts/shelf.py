@@ -14,7 +14,7 @@ from rigfeed.errors import CatalogError, InputError, InputErrors, Place, Rigfeed
 from rigfeed.fields import PART_KEY, one_of
 from rigfeed.parts.catalog import CatalogFile, LocalFile, Row
 from rigfeed.parts.part import Part, PartKind
-from rigfeed.parts.tables import LateRows, Rows, Want, number_in, open_rows
+from rigfeed.parts.tables import Rows, Want, number_in, open_rows
 from rigfeed.practice import practices_beside
 
 if TYPE_CHECKING:
@@ -200,7 +200,8 @@ class Shelf:
                     if file.name in tables:
                         what = f"another catalog has the name {file.name!r}: {tables[file.name][0].where}"
                         raise CatalogError(what, place=Place(file.where), remedy="rename one of the two")
-                    tables[file.name] = (file, LateRows(file) if self._level(file) == 2 else open_rows(file))
+                    is_shipped = self._level(file) == 2
+                    tables[file.name] = (file, self.registry.rows(file) if is_shipped else open_rows(file))
                 except RigfeedError as error:
                     self._left_out.append((file.name, error))
             self._open = tables
