@@ -159,6 +159,26 @@ def test_a_short_key_means_the_nearest_catalog():
     assert Shelf(registry, [near], own=[own]).part("wire:far/same").ohm_per_km == 3.0
 
 
+def test_what_is_installed_is_read_once_and_what_a_person_may_change_for_each_shelf():
+    reads = []
+
+    class Told(TextFile):
+        def text(self):
+            reads.append(self.name)
+            return super().text()
+
+    row = HEADER + "wire:{0},X,1,x,maker\n"
+    registry = bench_registry()
+    registry.catalogs.append(Told("far", row.format("f")))
+    counts = []
+    for _ in range(2):
+        shelf = Shelf(registry, own=[Told("own", row.format("o"))])
+        assert [shelf.part(key).short_key for key in ("wire:f", "wire:o")] == ["wire:f", "wire:o"]
+        counts.append((reads.count("far"), reads.count("own")))
+    (far, own), after = counts
+    assert after == (far, 2 * own)
+
+
 # a broken catalog
 
 TORN = TextFile("torn", HEADER + 'wire:x,"X,1,x,maker\n')

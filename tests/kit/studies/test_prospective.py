@@ -6,7 +6,7 @@ import pytest
 from tests.kit.resolve.bench import assessed
 
 import rigfeed
-from rigfeed.studies.prospective import PROSPECTIVE
+from rigfeed.studies.prospective import HIGHEST, PROSPECTIVE
 
 ENDS = 'ends = ["tag:none", "tag:none"]'
 BODY = "body"
@@ -113,3 +113,12 @@ def test_hazel_against_a_hand_calculation():
     assert found.lowest["F1"].current_a == pytest.approx(12.3 / ohm, rel=0.01)
     assert found.lowest["F1"].current_a == pytest.approx(200, rel=0.05)
     assert found.lowest["F1"].at == "vhf.pos"
+
+
+def test_an_assessment_leaves_the_lowest_to_who_asks_for_them():
+    """The checks want what a device must break; a second network is not solved for nobody."""
+    assessment = rigfeed.assess(rigfeed.load(rigfeed.example("hazel")))
+    assert HIGHEST in assessment._workshop.results
+    assert PROSPECTIVE not in assessment._workshop.results
+    assert assessment[PROSPECTIVE].highest == assessment[HIGHEST].highest
+    assert assessment[PROSPECTIVE].lowest.keys() == assessment[HIGHEST].highest.keys()
