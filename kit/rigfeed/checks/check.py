@@ -98,7 +98,8 @@ class Check:
     """A rule. `run` yields one finding for each subject and state that breaks it; `assess` keeps the worst of each.
 
     `severity` and `authority` are those of its findings unless a finding brings its own; a practice may change the
-    severity or switch the check off.
+    severity or switch the check off. One that declares `facts` may ask for `rigfeed.checks.facts.SUBJECTS` besides its
+    `needs`.
     """
 
     name: str

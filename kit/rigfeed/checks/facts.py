@@ -137,7 +137,6 @@ def find_subjects(view: View) -> Subjects:
     return Subjects(view.installation)
 
 
-# of this study, a check that declares facts need not say that it needs it
 SUBJECTS: Study[Subjects] = Study("subjects", find_subjects)
 
 
