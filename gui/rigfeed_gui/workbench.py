@@ -123,7 +123,6 @@ class Workbench(ttk.Frame):
             place = kept.get(name, round(room * SHARES[name]))
             place = max(1, min(place, room - self._context.px(80)))
             pane.sashpos(0, place)  # type: ignore[no-untyped-call]
-            self.update_idletasks()
 
     @property
     def sashes(self) -> tuple[tuple[str, int], ...]:
