@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import cached_property
+from itertools import islice
 from typing import cast
 
 import numpy as np
@@ -123,9 +124,14 @@ class Network:
             raise NetworkError.about(f"there is no element {name!r}", name)
         return self._where[name]
 
+    @cached_property
+    def _by_kind(self) -> dict[Kind, tuple[Element, ...]]:
+        elements = iter(self.elements)
+        return {kind: tuple(islice(elements, len(names))) for kind, names in self.names.items()}
+
     def of_kind(self, kind: Kind) -> tuple[Element, ...]:
         """The elements of one kind by name."""
-        return tuple(element for element in self.elements if isinstance(element, KINDS[kind]))
+        return self._by_kind[kind]
 
     def zero_of(self, net: str) -> str:
         """The 0 V net of the galvanic island in which a net lies."""

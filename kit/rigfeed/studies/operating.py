@@ -163,10 +163,10 @@ def _settled(
     network = Network.build(elements_of(installation, state, metal_c), zeros_of(installation))
     if not network.elements:
         return None, Keyed(metal_c)
-    before, lost, held = metal_c, None, False
+    values, before, lost, held = Values.of(network), metal_c, None, False
     solution: Solution | None = None
     for _ in range(MOST_ROUNDS):
-        solution = solve(network, _at_temperatures(network, metal_c), near=solution)
+        solution = solve(network, _at_temperatures(values, metal_c), near=solution)
         current_a = {core.id: solution.asked.current(0, core.id) for core in installation.cores}
         before, metal_c = metal_c, _temperatures(installation, state, metal, current_a)
         lost_now = solution.no_operating_point(0)
@@ -179,9 +179,9 @@ def _settled(
     raise _not_settled(state, before, metal_c)
 
 
-def _at_temperatures(network: Network, metal_c: Mapping[str, float]) -> Values:
-    """The values of a network with its cores as warm as that."""
-    values, names = Values.of(network), network.names["resistor"]
+def _at_temperatures(values: Values, metal_c: Mapping[str, float]) -> Values:
+    """The values with the cores as warm as that."""
+    names = values.network.names["resistor"]
     warm_c = [metal_c.get(name, celsius) for name, celsius in zip(names, values.resistor_temperature_c[0], strict=True)]
     return values.replace(resistor_temperature_c=warm_c)
 
