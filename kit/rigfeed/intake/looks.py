@@ -21,7 +21,10 @@ _PIECE = re.compile(
     r'"(?P<quoted>[^"]*)"|\\(?P<escaped>.)|[_*].|\[\$(?P<sign>[^\]-]*)[^\]]*\]|(?P<when>\[[<>=][^\]]*\])|\[[^\]]*\]'
     r"|(?P<digits>General|[0#?](?:[0#?.,/]|E[+-])*|\.[0#?]+)|(?P<end>;)|(?P<text>.)", re.IGNORECASE | re.DOTALL,
 )
-_SHOWN = re.compile(r"(\D*?)[-+\u2212]?\d(?:[\d.,'\u2019 \u00a0\u202f]*\d)?(?:E[-+]?\d+)?(\D*)", re.IGNORECASE)
+_UNIT = r"\s*[^\s\d.,:;/+*()'\u2019\u2212\u2013-].*"  # may hold a digit, as mm2 and EUR/100 m do; a fraction is none
+_SHOWN = re.compile(
+    rf"(\D*?)[-+\u2212]?\d(?:[\d.,'\u2019 \u00a0\u202f]*\d)?(?:E[-+]?\d+)?(\D*|{_UNIT})", re.IGNORECASE | re.DOTALL
+)
 
 
 @frozen
@@ -74,10 +77,10 @@ def look_of(code: str) -> Look:
             after += text
         else:
             before += text
-    if not digits:
-        return PLAIN
+    if not digits or ",." in digits:
+        return PLAIN  # a comma in front of the point makes thousands in one program and nothing in another
     thousands = len(digits) - len(digits.rstrip(","))
-    return Look(before, after, factor / 1000.0**thousands)
+    return Look(before.removesuffix("+"), after, factor / 1000.0**thousands)  # a number brings its own sign
 
 
 def look_in(shown: str, value: float) -> Look:

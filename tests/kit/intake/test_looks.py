@@ -24,6 +24,8 @@ CELLS = [  # the number that a cell holds, its format, what stands in the list
     (4.95, '_-* #,##0.00\\ "€"_-;\\-* #,##0.00\\ "€"_-', "4.95 €"),
     (1250, "#,##0", "1250"), (1250, '0.0,"k"', "1.25k"), (1.5, "# ?/?", "1.5"), (30, '[>20]0" big";0" small"', "30"),
     (-2.5, '0.0" mm"', "-2.5 mm"), (0.25, "General", "0.25"), (0.25, "[Red]0.00", "0.25"), (5, '0;0" V"', "5"),
+    (1250, '0,.00" k"', "1250"), (-40, '+0" degC";-0" degC"', "-40 degC"), (16, '0" mm2"', "16 mm2"),
+    (495, '#,##0.00" €/100 m"', "495 €/100 m"), (1.5, '# ?/?" in"', "1.5"),
 ]
 
 
@@ -62,7 +64,8 @@ def test_an_open_document_of_the_same_says_the_same_and_both_say_what_is_seen(tm
     seen = [line.split(";")[1].strip() for line in (tmp_path / "list.csv").read_text(encoding="utf-8").splitlines()]
     theirs = [row[1] for row in read_sheet((tmp_path / "list.ods").read_bytes()).rows]
     assert theirs == [OTHERWISE.get(code, said) for _, code, said in CELLS]
-    plain = {"[>20]0\" big\";0\" small\"", "# ?/?"}  # which of two texts, or a fraction: the number alone is read
+    # which of two texts, or a fraction: the number alone is read
+    plain = {"[>20]0\" big\";0\" small\"", "# ?/?", '# ?/?" in"'}
     for (_, code, said), shown in zip(CELLS, seen, strict=True):
         assert code in plain or around(said) == around(shown)
 
