@@ -249,6 +249,11 @@ def _entry(
 def _through_body(
     installation: Installation, point: str, reading: Reading, ohm: float
 ) -> tuple[str, float, tuple[Set, ...]]:
+    if reading.to == point:
+        raise DesignError(
+            "both probes are on the same bolt", place=Place(path=Path("nodes", point)),
+            remedy="name the bolt of the strap, or the battery, as that where the other probe was",
+        )
     strap, strap_ohm = _strap(installation, reading.to)
     if ohm <= strap_ohm:
         raise DesignError(

@@ -158,6 +158,7 @@ def test_a_take_off_of_the_vehicle_is_measured_too():
     (("strap", "0 mV", "20 mV", "10 A"), "the battery strap itself"),
     (("stud", "0 mV", "4 mV", "6.5 A", None, "start"), "the strap alone"),
     (("stud", "0 mV", "40 mV", "6.5 A", None, "alt"), "no strap leads"),
+    (("stud", "0 mV", "40 mV", "6.5 A", None, "stud"), "both probes are on the same bolt"),
 ])
 def test_a_reading_that_cannot_be_true_or_cannot_be_entered(reading, says):
     with pytest.raises(DesignError, match=says):
