@@ -92,10 +92,10 @@ class Practice:
 
     def _number(self, part: str, threshold: Threshold) -> tuple[float, Setting] | None:
         """A number is read once, however many checks ask; one that cannot be read fails each of them."""
-        key = part, threshold
-        if key not in self._numbers:
-            self._numbers[key] = self._read(part, threshold)
-        return self._numbers[key]
+        key, numbers = (part, threshold), self._numbers  # taken once: two threads may each have made their own
+        if key not in numbers:
+            numbers[key] = self._read(part, threshold)
+        return numbers[key]
 
     def _read(self, part: str, threshold: Threshold) -> tuple[float, Setting] | None:
         setting: Setting | None = getattr(self, part).get(threshold.key)

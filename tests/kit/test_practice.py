@@ -11,7 +11,7 @@ from tests.kit.resolve.bench import TextFile, bench_registry
 
 from rigfeed.errors import FileProblem, PracticeError, UnknownName
 from rigfeed.parts.catalog import Resource
-from rigfeed.practice import Practices, Threshold
+from rigfeed.practice import Practice, Practices, Threshold
 from rigfeed.registry import installed_registry
 
 SHARE = Threshold("drop.share", "%", "share of something")
@@ -139,6 +139,19 @@ def test_what_no_practice_gives_is_none_and_never_a_number():
     found = practices(x=practice("a")).get("a")
     assert found.threshold(SHARE) is None
     assert found.default(SHARE) is None
+
+
+def test_a_number_is_read_once():
+    found = practices(x=practice("a", body=threshold("4 %"))).get("a")
+    assert found.threshold(SHARE) == (4.0, found.thresholds["drop.share"])
+    assert found.threshold(SHARE) is found.threshold(SHARE)
+
+
+def test_two_threads_that_each_made_a_memory_for_a_practice_both_get_the_number(monkeypatch):
+    """From Python 3.12 on nothing keeps two threads from making it at once: the one does not stay what it was."""
+    found = practices(x=practice("a", body=threshold("4 %"))).get("a")
+    monkeypatch.setattr(Practice, "_numbers", property(lambda self: {}))
+    assert found.threshold(SHARE) == (4.0, found.thresholds["drop.share"])
 
 
 def test_thresholds_and_defaults_are_two_tables():
