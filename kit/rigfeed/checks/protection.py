@@ -109,8 +109,8 @@ def _bare_returns(installation: Installation, sections: Sections) -> Iterator[tu
     posts = {f"{node.id}.{part.poles[1]}" for node, part in installation.sources if part.stores}
     for load in installation.nodes.values():
         for _, negative in poles_of(load):
-            way = sections.feed(negative, to_body=True)
-            if way is None or way.end in sections.on_body or any(_is_guard(leg) for leg in way.legs):
+            way = sections.feed(negative, to_body=True, unguarded=True)  # a longer wire past a fuse is one as well
+            if way is None or way.end in sections.on_body:
                 continue
             if not posts.isdisjoint(_joined(sections, negative)):
                 yield load, way

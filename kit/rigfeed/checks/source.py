@@ -25,8 +25,9 @@ from rigfeed.practice import Threshold
 from rigfeed.studies.operating import OPERATING
 from rigfeed.studies.ratings import RATINGS
 from rigfeed.studies.ratings.window import LOADED_SHARE
+from rigfeed.studies.sections import SECTIONS
 from rigfeed.view import View
-from rigfeed.wiring import WIRING, Way
+from rigfeed.wiring import WIRING, Way, sides_of
 
 FAR_WARNING_M = Threshold("fuse-far-from-source.warning", "m", "cable from the source to the first fuse: warning")
 FAR_ERROR_M = Threshold("fuse-far-from-source.error", "m", "cable from the source to the first fuse: error")
@@ -42,7 +43,19 @@ def _ways(view: View, *poles: int) -> Iterator[tuple[PlacedNode, Way]]:
     wiring = view[WIRING]
     for node, part in view.installation.sources:
         for pole in poles if part.stores else ():
-            yield from ((node, way) for way in wiring.ways_to_protection(f"{node.id}.{part.poles[pole]}"))
+            for way in wiring.ways_to_protection(f"{node.id}.{part.poles[pole]}"):
+                if pole == POSITIVE or not _is_link_in_series(view, way):
+                    yield node, way
+
+
+def _is_link_in_series(view: View, way: Way) -> bool:
+    """Whether what leaves a negative post goes on to the positive one of another battery: that post says where its fuse
+    has to be, and it cannot be close to both."""
+    nodes, last = view.installation.nodes, way[-1]
+    beyond = sides_of(nodes[last.node]) - {last.net}
+    poles = (pole.split(".") for net in beyond for pole in view[SECTIONS].sources_of(net, without=last.node))
+    parts = [(nodes[node].part, name) for node, name in poles]
+    return any(isinstance(part, SourceDevice) and part.stores and name == part.poles[POSITIVE] for part, name in parts)
 
 
 def _is_the_vehicles(way: Way) -> bool:
@@ -163,7 +176,7 @@ CHECKS = (
         authority="33 CFR 183.455; common practice on the road",
     ),
     Check(
-        "fuse-far-from-source", "source", "error", fuse_far_from_source, needs=(WIRING,),
+        "fuse-far-from-source", "source", "error", fuse_far_from_source, needs=(WIRING, SECTIONS),
         thresholds=(FAR_WARNING_M, FAR_ERROR_M),
     ),
     Check(

@@ -104,8 +104,9 @@ class Sections:
         reached = self.reached(net, crosses)
         return tuple(sorted((n for n in reached if self.is_source(n)), key=lambda n: (reached[n], n)))
 
-    def feed(self, net: str, *, to_body: bool) -> Feed | None:
-        """The shortest way by cable from a pole to a source, or (`to_body`) to where it ends on the body."""
+    def feed(self, net: str, *, to_body: bool, unguarded: bool = False) -> Feed | None:
+        """The shortest way by cable from a pole to a source, or (`to_body`) to where it ends on the body; of those
+        through no protective device where it is to be `unguarded`."""
         turn = itertools.count()  # of two ways of one length the one that was found first
         queue: list[tuple[float, int, int, str, tuple[Leg, ...]]] = [(0.0, 0, next(turn), net, ())]
         done: set[str] = set()
@@ -117,6 +118,8 @@ class Sections:
                 continue
             done.add(here)
             for leg in self.legs.get(here, ()):
+                if unguarded and leg.through and isinstance(leg.through.part, ProtectiveDevice):
+                    continue
                 if leg.net not in done and not (leg.conductor and isinstance(leg.conductor.cable, FeederType)):
                     more_m = leg.conductor.length_m if leg.conductor else 0.0
                     heapq.heappush(queue, (length_m + more_m, steps + 1, next(turn), leg.net, (*so_far, leg)))
