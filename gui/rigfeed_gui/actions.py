@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from rigfeed_gui.dialogs import editing, files, helping
 from rigfeed_gui.dialogs.ask import Ask
+from rigfeed_gui.dialogs.base import Dialog
 from rigfeed_gui.logic import findings, things
 from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.words import say
@@ -340,13 +341,13 @@ class Actions:
         helping.about(self._context.root, self._context.theme)
 
 
-def dialogs(root: tk.Misc) -> tuple[tk.Toplevel, ...]:
-    """The dialogs that are open now, the newest last."""
-    found: list[tk.Toplevel] = []
+def dialogs(root: tk.Misc) -> tuple[Dialog, ...]:
+    """The dialogs that are open now, the newest last; what only passes by is none: a tooltip, a list of choices."""
+    found: list[Dialog] = []
     todo = list(root.winfo_children())
     while todo:
         widget = todo.pop(0)
-        if isinstance(widget, tk.Toplevel) and widget.winfo_viewable():
+        if isinstance(widget, Dialog) and widget.winfo_viewable():
             found.append(widget)
         todo += widget.winfo_children()
     return tuple(found)
