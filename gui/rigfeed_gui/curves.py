@@ -17,7 +17,7 @@ from rigfeed_gui.logic.plotting import Plotted, Plotter, Wish, words_of
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.findings import Picking
-from rigfeed_gui.panels.scrolled import bind_wheel, flow
+from rigfeed_gui.panels.scrolled import Bar, bind_wheel, flow
 
 POLL_MS = 30
 SOON_MS = 60  # several changes at once are one
@@ -61,8 +61,7 @@ class Curves(ttk.Frame):
         self.canvas = tk.Canvas(body, highlightthickness=self.context.px(2), borderwidth=0, takefocus=True, width=200,
                                 height=120)
         self.canvas.grid(row=0, column=0, sticky="nsew")
-        self._scroll = ttk.Scrollbar(body, orient="vertical", command=self.canvas.yview)
-        self.canvas.configure(yscrollcommand=self._scrolled)
+        self.canvas.configure(yscrollcommand=Bar(body, self.canvas.yview).set)
         self.note = flow(ttk.Label(self.canvas, style="Note.TLabel", padding=(self.context.px(8), self.context.px(5)),
                                    justify="left"))
         self.canvas.bind("<Configure>", lambda event: self._soon(), add="+")
@@ -77,14 +76,6 @@ class Curves(ttk.Frame):
             return "break"
 
         return scroll
-
-    def _scrolled(self, first: float, last: float) -> None:
-        """The bar is there where there is something to scroll."""
-        if float(first) > 0.0 or float(last) < 1.0:
-            self._scroll.grid(row=0, column=1, sticky="ns")
-        else:
-            self._scroll.grid_remove()
-        self._scroll.set(first, last)
 
     # what is wanted
 

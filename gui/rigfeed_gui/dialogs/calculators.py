@@ -13,8 +13,9 @@ from rigfeed_gui.logic.fields import Choice, Typed
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.fieldrows import FieldRow
+from rigfeed_gui.panels.listing import Listing
 from rigfeed_gui.panels.picker import Line
-from rigfeed_gui.panels.scrolled import Column, Listing, Reading, flow
+from rigfeed_gui.panels.scrolled import Column, Reading, flow
 
 
 class Calculators(Dialog):
@@ -67,11 +68,11 @@ class Calculators(Dialog):
 
     def _list(self) -> None:
         tree = self.list.tree
-        tree.delete(*tree.get_children())
+        self.list.clear()
         for entry in calculating.entries(self.word.text):
             if not tree.exists(f"*{entry.group}"):
-                tree.insert("", "end", iid=f"*{entry.group}", text=entry.group, open=True)
-            tree.insert(f"*{entry.group}", "end", iid=entry.name, text=entry.title)
+                self.list.add("", f"*{entry.group}", entry.group)
+            self.list.add(f"*{entry.group}", entry.name, entry.title)
         self.list.choose(next((row for head in tree.get_children() for row in tree.get_children(head)), None))
         tree.yview_moveto(0)
 

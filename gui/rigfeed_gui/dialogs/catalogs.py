@@ -14,8 +14,8 @@ from rigfeed_gui.logic import browsing, intaking
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.findings import Picking
+from rigfeed_gui.panels.listing import Listing
 from rigfeed_gui.panels.picker import Line
-from rigfeed_gui.panels.scrolled import Listing
 
 LONG = 20  # letters of a name that no button has room for
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tkinter.font as tkfont
 from tkinter import ttk
 from typing import Any
 
@@ -19,7 +18,8 @@ from rigfeed_gui.logic import comparing
 from rigfeed_gui.logic.assessor import Job
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
-from rigfeed_gui.panels.scrolled import Listing, Reading, flow
+from rigfeed_gui.panels.listing import Listing
+from rigfeed_gui.panels.scrolled import Reading, flow
 
 SIDES = ("in-first", "in-second")
 MOST_WIDE = 330  # pixels at 96 dpi, for a column
@@ -100,12 +100,9 @@ class Comparing(Dialog):
     def _show(self, comparison: Comparison) -> None:
         self._make_room()
         found = comparing.rows(comparison, self._context.session.settings.units)
-        font = tkfont.nametofont("TkDefaultFont", self)
         for number, head in enumerate(found.headings):
-            texts = (head, *(row[number] for row in found.rows))
-            wide = max(map(font.measure, texts)) + self._context.px(14)
             self.table.tree.heading(str(number), text=head, anchor="w")
-            self.table.column(str(number), min(wide, self._context.px(MOST_WIDE)))
+            self.table.fit(str(number), (row[number] for row in found.rows), self._context.px(MOST_WIDE))
         self.table.fill((str(number), row, ()) for number, row in enumerate(found.rows))
         self.table.choose("0" if found.rows else None)
         same = () if found.rows else (say("comparing.same"),)
@@ -121,8 +118,7 @@ class Comparing(Dialog):
     def _show_whole(self) -> None:
         """The chosen row in full: a finding is a sentence or two, and no column is as wide."""
         chosen = self.table.chosen
-        values = [str(value) for value in self.table.tree.item(chosen, "values")] if chosen is not None else []
-        if values:
-            sort, about, *sides = values
+        if chosen is not None:
+            sort, about, *sides = self.table.cells(chosen)
             lines = [say(f"comparing.{name}", text=text) for name, text in zip(SIDES, sides, strict=True) if text]
             self.whole.put((f"{sort}: {about}\n", "heading"), ("\n".join(lines), ""))

@@ -12,7 +12,7 @@ from rigfeed_gui.dialogs.ask import show
 from rigfeed_gui.dialogs.base import Dialog
 from rigfeed_gui.logic.commands import MENUS, in_menu
 from rigfeed_gui.logic.words import say
-from rigfeed_gui.panels.scrolled import Listing
+from rigfeed_gui.panels.listing import Listing
 from rigfeed_gui.theme import Theme
 
 

@@ -22,8 +22,9 @@ from rigfeed_gui.logic.intaking import Listed
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.findings import Picking
+from rigfeed_gui.panels.listing import Listing
 from rigfeed_gui.panels.picker import Line
-from rigfeed_gui.panels.scrolled import Listing, Reading, flow
+from rigfeed_gui.panels.scrolled import Reading, flow
 
 AT_ONCE_MS = 250  # what is read by then shows no progress
 LOOK_MS = 10

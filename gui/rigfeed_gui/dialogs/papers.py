@@ -6,7 +6,6 @@ import os
 import subprocess
 import sys
 import tkinter as tk
-import tkinter.font as tkfont
 from collections.abc import Iterable
 from pathlib import Path as FilePath
 from tkinter import ttk
@@ -24,11 +23,11 @@ from rigfeed_gui.logic.papering import Preview, Written
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
 from rigfeed_gui.panels.findings import Picking
-from rigfeed_gui.panels.scrolled import Listing, Reading, flow
+from rigfeed_gui.panels.listing import Listing
+from rigfeed_gui.panels.scrolled import Reading, flow
 
 MOST_WIDE = 320  # pixels at 96 dpi, for a column
 BOX = 24  # pixels at 96 dpi that the box before a title takes
-MOST_MEASURED = 200  # rows: of more the first ones tell how wide a column is
 
 
 class Papers(Dialog):
@@ -216,11 +215,9 @@ class Papers(Dialog):
             return
         columns = [str(number) for number in range(len(found.headings))]
         table = self.table = Listing(self.pane, columns, found.headings, sideways=True)
-        font = tkfont.nametofont("TkDefaultFont", self)
-        for column, right in zip(columns, found.right, strict=True):
-            texts = (found.headings[int(column)], *(row[int(column)] for row in found.rows[:MOST_MEASURED]))
-            wide = max(font.measure(text) for text in texts) + self._context.px(14)
-            table.column(column, min(wide, self._context.px(MOST_WIDE)), anchor="e" if right else "w")
+        for at, (column, right) in enumerate(zip(columns, found.right, strict=True)):
+            table.column(column, 0, anchor="e" if right else "w")
+            table.fit(column, (row[at] for row in found.rows), self._context.px(MOST_WIDE))
         table.fill((str(number), row, ()) for number, row in enumerate(found.rows))
         table.grid(row=1, column=1, columnspan=2, sticky="nsew")
         self._say("\n".join(found.notes))

@@ -130,6 +130,7 @@ VIEWS: Mapping[str, str] = {
     "Shift+F10: in the drawing: menu of the thing in hand\n"
     "Down: in a field with choices: open the list\n"
     "Ctrl+V: in a supplier's list: read the clipboard instead\n"
+    "Left, Right: in a wide table: move it; with Shift: columns narrower, wider\n"
     "Ctrl+Tab: the next tab\n"
     "Esc: leave a dialog, a list, a route; select nothing",
     "about.title": "rigfeed",

@@ -10,8 +10,8 @@ from rigfeed.path import Path
 from rigfeed_gui.logic import things
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
+from rigfeed_gui.panels.listing import Listing
 from rigfeed_gui.panels.picker import Line
-from rigfeed_gui.panels.scrolled import Listing
 
 
 class Everything(ttk.Frame):
@@ -74,16 +74,16 @@ class Everything(ttk.Frame):
         tree = self.list.tree
         closed = {iid for iid in tree.get_children() if not tree.item(iid, "open")}
         first = tree.yview()[0]
-        tree.delete(*tree.get_children())
+        self.list.clear()
         for section in self._shown:
             if not section.things:
                 continue
             head = f"*{section.collection}"
             words = f"{section.heading}  {len(section.things)}" if section.collection else section.heading
-            tree.insert("", "end", iid=head, text=words, open=head not in closed)
+            self.list.add("", head, words, is_open=head not in closed)
             for listed in section.things:
                 count = str(listed.findings) if listed.findings else ""
-                tree.insert(head, "end", iid=str(listed.path), text=listed.words, values=(count,))
+                self.list.add(head, str(listed.path), listed.words, count)
         tree.yview_moveto(first)
 
     def _select(self) -> None:

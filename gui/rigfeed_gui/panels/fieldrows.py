@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from tkinter import ttk
 
+from rigfeed_gui.logic.cutting import bound, loose
 from rigfeed_gui.logic.fields import Choice, Typed
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.picker import Line
@@ -85,7 +86,7 @@ class FieldRow:
     @property
     def error(self) -> str:
         """What is said to be wrong now; empty where nothing is."""
-        return str(self._error["text"]) if self._error.winfo_manager() else ""
+        return loose(str(self._error["text"])) if self._error.winfo_manager() else ""
 
     @property
     def touched(self) -> bool:
@@ -162,7 +163,7 @@ class FieldRow:
             self.line.wrong(bool(typed.error))
         if typed.error:
             text = say("form.error", error=typed.error, remedy=typed.remedy) if typed.remedy else typed.error
-            self._error.configure(text=text)
+            self._error.configure(text=bound(text))
             if not self._error.winfo_manager():
                 self._error.grid(row=2 * self._row + 1, column=1, sticky="ew", pady=(self._theme.px(1), 0))
         elif self._error.winfo_manager():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tkinter as tk
 import tkinter.font as tkfont
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from tkinter import ttk
 from typing import get_args
@@ -13,11 +13,12 @@ from rigfeed.checks.check import SEVERITY_ORDER
 from rigfeed.design.model import Design
 from rigfeed_gui.logic import findings
 from rigfeed_gui.logic.commands import command
+from rigfeed_gui.logic.cutting import cut
 from rigfeed_gui.logic.findings import Filter, Note, Order, Row
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
+from rigfeed_gui.panels.listing import Letters, Listing
 from rigfeed_gui.panels.picker import Line
-from rigfeed_gui.panels.scrolled import Listing
 
 MOST_WIDE = 130  # pixels at 96 dpi, for a column that is as wide as its words
 COLUMNS = ("severity", "subject", "state", "text")
@@ -33,6 +34,7 @@ class Picking(ttk.Combobox):
         self._least, self._grows = width, grows
         self._values: tuple[str, ...] = ()
         self.rows: tuple[tuple[str, str], ...] = ()
+        self._letters = Letters(tkfont.nametofont("TkTextFont", self))
         # the wheel over a closed list must not change what is chosen
         for event in ("<MouseWheel>", "<Button-4>", "<Button-5>"):
             self.bind(event, lambda event: "break")
@@ -40,16 +42,10 @@ class Picking(ttk.Combobox):
 
     def offer(self, rows: tuple[tuple[str, str], ...], chosen: str) -> None:
         """Offer values with their words."""
-        self.rows = rows
-        self._values = tuple(value for value, _ in rows)
-        shown = [words for _, words in rows]
-        if self._grows:
-            font = tkfont.nametofont("TkTextFont", self)
-            one = font.measure("0")
-            shown = [_cut(words, font, self._grows * one) for words in shown]
-            longest = max((font.measure(words) for words in shown), default=0)
-            self.configure(width=min(max(self._least, -(-longest // one)), self._grows))
-        self.configure(values=shown)
+        if rows != self.rows:
+            self.rows = rows
+            self._values = tuple(value for value, _ in rows)
+            self._show([words for _, words in rows])
         if chosen in self._values:
             self.current(self._values.index(chosen))
         elif rows:
@@ -57,20 +53,19 @@ class Picking(ttk.Combobox):
         else:
             self.set("")
 
+    def _show(self, words: Sequence[str]) -> None:
+        if self._grows:
+            one = self._letters["0"]
+            words = [cut(each, self._grows * one, self._letters) for each in words]
+            longest = max(map(self._letters.measure, words), default=0)
+            self.configure(width=min(max(self._least, -(-longest // one)), self._grows))
+        self.configure(values=tuple(words))
+
     @property
     def chosen(self) -> str:
         """The value of the chosen words."""
         at = self.current()
         return self._values[at] if 0 <= at < len(self._values) else ""
-
-
-def _cut(words: str, font: tkfont.Font, room: int) -> str:
-    """Words that fit into a room [px]: what is too long ends with an ellipsis."""
-    if font.measure(words) <= room:
-        return words
-    while words and font.measure(words + "\N{HORIZONTAL ELLIPSIS}") > room:
-        words = words[:-1]
-    return words.rstrip() + "\N{HORIZONTAL ELLIPSIS}"
 
 
 class FindingsPanel(ttk.Frame):

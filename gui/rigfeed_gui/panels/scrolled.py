@@ -1,16 +1,39 @@
-"""What is longer than its place: a column of widgets, a list and a text, each with a scroll bar where it is needed."""
+"""What is longer than its place: a column of widgets and a text, each with a scroll bar where it is needed."""
 
 from __future__ import annotations
 
-import math
 import tkinter as tk
-import tkinter.font as tkfont
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable
 from tkinter import ttk
 from typing import Any
 
+from rigfeed_gui.logic.cutting import bound, loose
+
 SPARE = 6  # pixels by which a wrapped text may come out wider than it was told, with the last blank of a line
 TAKES_KEYS = ("TEntry", "TCombobox", "TButton", "TRadiobutton", "TCheckbutton")
+
+
+class Bar(ttk.Scrollbar):
+    """A scroll bar in the second column of a grid, which is there just where there is something to scroll."""
+
+    def __init__(self, parent: tk.Misc, scroll: Callable[..., Any]) -> None:
+        super().__init__(parent, orient="vertical", command=scroll)
+        self.grid(row=0, column=1, sticky="ns")
+        self.grid_remove()
+
+    @property
+    def needed(self) -> bool:
+        """Whether there is something to scroll."""
+        return bool(self.winfo_manager())
+
+    def set(self, first: float | str, last: float | str) -> None:
+        """Called by what is scrolled with the part of it that is in sight."""
+        needed = float(first) > 0 or float(last) < 1
+        if needed and not self.needed:
+            self.grid()
+        elif not needed and self.needed:
+            self.grid_remove()
+        super().set(first, last)
 
 
 class Column(ttk.Frame):
@@ -20,8 +43,8 @@ class Column(ttk.Frame):
         super().__init__(parent, style=style)
         self.grid_propagate(False)  # else a bar that goes while the place shrinks leaves the canvas as high as it was
         self._canvas = tk.Canvas(self, highlightthickness=0, borderwidth=0, takefocus=False, width=1, height=1)
-        self._bar = ttk.Scrollbar(self, orient="vertical", command=self._canvas.yview)
-        self._canvas.configure(yscrollcommand=self._moved)
+        self._bar = Bar(self, self._canvas.yview)
+        self._canvas.configure(yscrollcommand=self._bar.set)
         self._canvas.grid(row=0, column=0, sticky="nsew")
         self.rowconfigure(0, weight=1)
         self.columnconfigure(0, weight=1)
@@ -61,7 +84,8 @@ class Column(ttk.Frame):
 
     def adopt(self, widget: tk.Misc) -> None:
         """Let the wheel scroll over a widget of the body and all that is in it, and follow the keyboard into it."""
-        bind_wheel(widget, self._wheel)
+        if widget is not self.body:  # that listens already: with every call it would turn further
+            bind_wheel(widget, self._wheel)
         if widget.winfo_class() in TAKES_KEYS:  # a label that listens for the focus would be given it by Tab
             widget.bind("<FocusIn>", lambda event: self.see(widget), add="+")
         for child in widget.winfo_children():
@@ -82,16 +106,8 @@ class Column(ttk.Frame):
     def _grown(self, event: tk.Event[tk.Misc]) -> None:
         self._canvas.configure(scrollregion=(0, 0, event.width, event.height))
 
-    def _moved(self, first: float, last: float) -> None:
-        needed = float(first) > 0 or float(last) < 1
-        if needed and not self._bar.winfo_ismapped():
-            self._bar.grid(row=0, column=1, sticky="ns")
-        elif not needed and self._bar.winfo_ismapped():
-            self._bar.grid_remove()
-        self._bar.set(first, last)
-
     def _wheel(self, steps: int) -> None:
-        if self._bar.winfo_ismapped():
+        if self._bar.needed:
             self._canvas.yview_scroll(steps * 2, "units")
 
 
@@ -104,7 +120,7 @@ def flow(label: ttk.Label) -> ttk.Label:
     """Let a label wrap its words to the width that it is given, whatever that becomes."""
 
     def wrap(event: tk.Event[tk.Misc]) -> None:
-        wide = max(event.width - SPARE, 1)
+        wide = max(event.width - 2 * _first(label, label["padding"]) - SPARE, 1)
         if int(str(label["wraplength"]) or 0) != wide:
             label.configure(wraplength=wide)
 
@@ -117,112 +133,6 @@ def bind_wheel(widget: tk.Misc, turn: Any) -> None:
     widget.bind("<MouseWheel>", lambda event: turn(-1 if event.delta > 0 else 1), add="+")
     widget.bind("<Button-4>", lambda event: turn(-1), add="+")
     widget.bind("<Button-5>", lambda event: turn(1), add="+")
-
-
-class Listing(ttk.Frame):
-    """Rows in columns, with a scroll bar. Rows keep their place in view when they are shown again."""
-
-    def __init__(
-        self, parent: tk.Misc, columns: Sequence[str], headings: Sequence[str] = (), *, tree: bool = False,
-        height: int = 5, sideways: bool = False,
-    ) -> None:
-        super().__init__(parent)
-        self.tree = ttk.Treeview(self, columns=tuple(columns), show="tree" if tree else "headings",
-                                 selectmode="browse", height=height)
-        bar = ttk.Scrollbar(self, orient="vertical", command=self.tree.yview)
-        self.tree.configure(yscrollcommand=lambda first, last: self._moved(bar, first, last))
-        self.tree.grid(row=0, column=0, sticky="nsew")
-        self._wanted: dict[str, int] = {}
-        if not (sideways or tree):
-            self.tree.bind("<Configure>", lambda event: self._share())
-        if sideways:
-            under = ttk.Scrollbar(self, orient="horizontal", command=self.tree.xview)
-            self.tree.configure(xscrollcommand=under.set)
-            under.grid(row=1, column=0, sticky="ew")
-        self.rowconfigure(0, weight=1)
-        self.columnconfigure(0, weight=1)
-        for name, text in zip(columns, headings, strict=False):
-            self.tree.heading(name, text=text, anchor="w")
-
-    def _moved(self, bar: ttk.Scrollbar, first: float, last: float) -> None:
-        if float(first) > 0 or float(last) < 1:
-            bar.grid(row=0, column=1, sticky="ns")
-        else:
-            bar.grid_remove()
-        bar.set(first, last)
-
-    def column(self, name: str, width: int, *, stretch: bool = False, anchor: Any = "w") -> None:
-        """The width of a column [px], and whether it takes what is left."""
-        self._wanted[name] = width
-        self.tree.column(name, width=width, minwidth=min(width, 30), stretch=stretch, anchor=anchor)
-        self.tree.heading(name, anchor=anchor)
-
-    def _share(self) -> None:
-        """Where there is less room than all columns want, each gives of what it has beyond its heading: none is cut
-        off where nobody could bring it into sight."""
-        over = sum(self._wanted.values()) - (self.tree.winfo_width() - 2)
-        if over <= 0 or self.tree.winfo_width() <= 1:
-            return
-        font = tkfont.nametofont("TkDefaultFont", self)
-        edge = 2 * font.measure("n")
-        spare = {name: max(wide - font.measure(str(self.tree.heading(name, "text"))) - edge, 0)
-                 for name, wide in self._wanted.items()}
-        share = min(over / max(sum(spare.values()), 1), 1.0)
-        for name, wide in self._wanted.items():
-            self.tree.column(name, width=wide - math.ceil(spare[name] * share))
-
-    def fit(self, name: str, texts: Iterable[str], most: int) -> None:
-        """Make a column as wide as its heading and its texts, up to a width [px]."""
-        font = tkfont.nametofont("TkDefaultFont", self)
-        words = {str(self.tree.heading(name, "text")), *texts}
-        wide = min(max(font.measure(text) for text in words) + 2 * font.measure("n"), most)
-        if wide != self._wanted.get(name):
-            self._wanted[name] = wide
-            self.tree.column(name, width=wide)
-            self._share()
-
-    def fill(self, rows: Iterable[tuple[str, Sequence[str], Sequence[str]]]) -> None:
-        """Show rows (id, cells, tags) instead of those before; the selected and the first one in sight stay so."""
-        wanted = [(id_, tuple(cells), tuple(tags)) for id_, cells, tags in rows]
-        if wanted == self._rows:
-            return
-        self._rows = wanted
-        chosen, first = self.tree.selection(), self.tree.yview()[0]
-        self.tree.delete(*self.tree.get_children())
-        for id_, cells, tags in wanted:
-            self.tree.insert("", "end", iid=id_, values=cells, tags=tags)
-        if chosen and self.tree.exists(chosen[0]):
-            self.tree.selection_set(chosen[0])
-            self.tree.focus(chosen[0])
-        self.tree.yview_moveto(first)
-
-    _rows: list[tuple[str, tuple[str, ...], tuple[str, ...]]] | None = None
-
-    def forget(self) -> None:
-        """Fill it anew next time, even with the same rows: somebody changed them."""
-        self._rows = None
-
-    def take_focus(self) -> None:
-        """The keyboard goes to the rows: the selected one, else the first."""
-        self.tree.focus_set()
-        if not self.tree.selection() and (rows := self.tree.get_children()):
-            self.tree.focus(rows[0])
-
-    @property
-    def chosen(self) -> str | None:
-        """The id of the selected row."""
-        chosen = self.tree.selection()
-        return chosen[0] if chosen else None
-
-    def choose(self, id_: str | None) -> None:
-        """Select a row, or none, and bring it into sight."""
-        if id_ is None or not self.tree.exists(id_):
-            self.tree.selection_set(())
-            return
-        if self.tree.selection() != (id_,):
-            self.tree.selection_set(id_)
-        self.tree.focus(id_)
-        self.tree.see(id_)
 
 
 class Prose(tk.Text):
@@ -286,14 +196,14 @@ class Prose(tk.Text):
         self.configure(state="normal")
         self.delete("1.0", "end")
         for text, tag in parts:
-            self.insert("end", text, (tag,) if tag else ())
+            self.insert("end", bound(text), (tag,) if tag else ())
         self.configure(state="disabled")
         self.yview_moveto(0)
 
     @property
     def shown(self) -> str:
-        """The whole text."""
-        return self.get("1.0", "end-1c")
+        """The whole text, as it was given."""
+        return loose(self.get("1.0", "end-1c"))
 
 
 class Reading(ttk.Frame):
@@ -302,16 +212,7 @@ class Reading(ttk.Frame):
     def __init__(self, parent: tk.Misc, **options: Any) -> None:
         super().__init__(parent)
         self.text = Prose(self, **options)
-        self._bar = ttk.Scrollbar(self, orient="vertical", command=self.text.yview)
-        self.text.configure(yscrollcommand=self._moved)
-        self._bar.grid(row=0, column=1, sticky="ns")
+        self.text.configure(yscrollcommand=Bar(self, self.text.yview).set)
         self.text.grid(row=0, column=0, sticky="nsew")
         self.rowconfigure(0, weight=1)
         self.columnconfigure(0, weight=1)
-
-    def _moved(self, first: float, last: float) -> None:
-        if float(first) > 0 or float(last) < 1:
-            self._bar.grid()
-        else:
-            self._bar.grid_remove()
-        self._bar.set(first, last)

@@ -11,6 +11,7 @@ from rigfeed.path import Path
 from rigfeed_gui.logic import things
 from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.computed import Line
+from rigfeed_gui.logic.cutting import bound
 from rigfeed_gui.logic.fields import Choice, Field, Typed, choices_for, likes_of
 from rigfeed_gui.logic.things import FactRow, Thing
 from rigfeed_gui.logic.words import say
@@ -202,7 +203,7 @@ class ThingPanel(ttk.Frame):
             self._head(part, say("form.computed"))
         for number, line in enumerate(thing.computed, 1):
             what = ttk.Label(part, text=line.what, wraplength=px(118), justify="left")
-            value = flow(ttk.Label(part, text=line.value, wraplength=px(120), justify="left"))
+            value = flow(ttk.Label(part, text=bound(line.value), wraplength=px(120), justify="left"))
             what.grid(row=number, column=0, sticky="nw", padx=(0, px(8)), pady=px(2))
             value.grid(row=number, column=1, sticky="new", pady=px(2))
             self._computed.append((what, value))
@@ -230,7 +231,7 @@ class ThingPanel(ttk.Frame):
             self._lines = thing.computed
             for (what, value), line in zip(self._computed, thing.computed, strict=True):
                 what.configure(text=line.what)
-                value.configure(text=line.value)
+                value.configure(text=bound(line.value))
 
     # what a person does
 
@@ -251,7 +252,7 @@ class ThingPanel(ttk.Frame):
         guessed = field.assumed and not field.text
         why = say("form.why", value=field.assumed, authority=field.assumed_why) if guessed else ""
         words = "  ".join(part for part in (field.form.help, why) if part)
-        self._help.configure(text=words or say("form.no-help"))
+        self._help.configure(text=bound(words) or say("form.no-help"))
         if words and not self._help.winfo_manager():  # from then on it keeps its place: fields must not jump about
             self._help.pack(side="bottom", fill="x", before=self._column)
             self.update_idletasks()

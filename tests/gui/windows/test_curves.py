@@ -138,6 +138,8 @@ def test_where_nothing_can_draw_them_the_view_says_what_to_do(larch, monkeypatch
     note = larch.window.bench.curves.note
     assert note.winfo_viewable()
     assert "pip install 'rigfeed[figures]'" in note["text"]
+    assert note.winfo_reqwidth() <= note.winfo_width(), "it is cut off"
+    assert note.winfo_reqheight() <= note.winfo_height()
 
 
 def test_the_library_is_loaded_when_they_are_first_shown_and_the_loop_does_none_of_the_work(tmp_path, tool, screens):

@@ -55,7 +55,7 @@ def test_papers_are_looked_at_and_written(opened, tmp_path, monkeypatch):
     dialog = opened.dialog()
     opened.settle()
     assert dialog.table is not None
-    rows = [dialog.table.tree.item(row, "values") for row in dialog.table.tree.get_children()]
+    rows = dialog.table.every
     assert any("W2" in str(row) for row in rows)
     opened.press(say("papers.write"), dialog)
     done = say("papers.open-folder")
@@ -195,10 +195,10 @@ def test_the_shelf_shows_where_figures_come_from(hands):
     dialog.kind.current(kinds.index("cable"))
     hands.stroke(dialog.kind, "<ComboboxSelected>")
     hands.keys(dialog.word.entry, "thinwall-4")
-    rows = [dialog.list.tree.item(row, "values") for row in dialog.list.tree.get_children()]
+    rows = dialog.list.every
     assert rows
     assert all("thinwall-4" in row[0] and row[2] and row[3] for row in rows)
-    details = dict(dialog.details.tree.item(row, "values") for row in dialog.details.tree.get_children())
+    details = dict(dialog.details.every)
     assert {"source", "confidence"} <= set(details)
 
 

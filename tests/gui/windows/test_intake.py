@@ -35,7 +35,7 @@ def _open(hands):
 
 
 def _rows(dialog) -> list[tuple]:
-    return [dialog.rows.tree.item(row, "values") for row in dialog.rows.tree.get_children()]
+    return list(dialog.rows.every)
 
 
 @pytest.mark.parametrize("screen", ["common", "dense", "cramped"])
@@ -149,7 +149,7 @@ def test_what_the_list_does_not_say_is_said_by_a_person(hands, depot):
     hands.until(lambda: dialog.settled, "it is not read again")
     assert dialog.prepared.taken.outcomes[0].cells["gauge"] == "10"
     assert dialog.keep_button.instate(["!disabled"])
-    columns = [dialog.columns.tree.item(row, "values") for row in dialog.columns.tree.get_children()]
+    columns = dialog.columns.every
     assert columns[2][:3] == ("Size", "size", "awg")
 
 

@@ -129,7 +129,7 @@ def test_a_link_is_clicked_and_pressed_by_space(linked):
 
 def test_the_list_of_keys_tells_of_them(hands):
     hands.window.do("keys")
-    rows = [hands.dialog().list.tree.item(row, "values") for row in hands.dialog().list.tree.get_children()]
+    rows = hands.dialog().list.every
     assert (command("dividers").shown_key, command("dividers").words) in rows
     told = " ".join(what for _, what in rows)
     assert "on a divider" in told

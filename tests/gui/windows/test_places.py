@@ -5,7 +5,6 @@ afterwards, to be looked at."""
 from __future__ import annotations
 
 import tkinter.font as tkfont
-from _tkinter import DONT_WAIT
 
 import pytest
 from tests.gui.windows.geometry import complaints
@@ -14,6 +13,7 @@ from tests.gui.windows.screens import Screen
 
 from rigfeed.examples import example, examples
 from rigfeed.path import Path
+from rigfeed_gui.logic import calculating
 
 SCREENS = ("common", "dense", "cramped")
 PALETTES = {"common": "light", "dense": "dark", "cramped": "light"}
@@ -106,22 +106,66 @@ def test_nothing_in_hand_needs_no_scrolling(open_window):
     _begin(hands, "larch")
     column = hands.window.bench.thing._column
     assert hands.session.selection is None
-    assert not column._bar.winfo_ismapped()
+    assert not column._bar.needed
 
 
-def test_no_height_makes_words_and_scroll_bar_call_each_other(open_window):
-    """Where the words just fit, a bar that takes width makes them wrap, and is not needed once it is gone."""
+def test_words_have_the_same_room_with_and_without_a_scroll_bar(open_window):
+    """Else they would wrap anew where it comes and goes, and could call it back."""
     hands = open_window("common")
     _begin(hands, "hazel")
     bench = hands.window.bench
-    pane = bench.panes["right"]
-    for place in range(150, 320, 3):
+    pane, column = bench.panes["right"], bench.thing._column
+    rooms = {}
+    for place in (150, 400):
         pane.sashpos(0, place)
-        events = 0
-        while hands.root.tk.dooneevent(DONT_WAIT):
-            events += 1
-            assert events < 4000, f"at {place} it goes on and on"
-    assert bench.thing._column._canvas.winfo_width() == bench.thing._column.winfo_width() - 12
+        hands.root.update()
+        rooms[column._bar.needed] = column._canvas.winfo_width()
+    assert set(rooms) == {True, False}
+    assert rooms[True] == rooms[False]
+
+
+def test_the_wheel_turns_no_further_for_what_was_shown_before(open_window):
+    hands = open_window("common")
+    hands.window.do("calculators")
+    dialog, tree = hands.dialog(), hands.dialog().list.tree
+    names = [name for head in tree.get_children() for name in tree.get_children(head)]
+    longest = max(names[:30], key=lambda name: len(calculating.sheet(name).inputs))
+    for name in (*names[:6], longest):
+        dialog.list.choose(name)
+        hands.root.update()
+    assert dialog.form._bar.needed
+    turned = []
+    dialog.form._canvas.yview_scroll = lambda *by: turned.append(by)
+    for widget in (dialog.form.body, dialog.rows[str(dialog.sheet.inputs[0].path)].line):
+        widget.event_generate("<Button-5>")
+    assert len(turned) == 2
+    assert turned[0] == turned[1]
+
+
+def test_what_is_cut_off_in_a_list_says_so_and_can_be_widened_by_keys(open_window):
+    hands = open_window("common")
+    _begin(hands, "larch")
+    listing, rows = hands.window.bench.findings.list, hands.window.bench.findings.shown
+    drawn = [listing.tree.set(str(at), "text") for at in range(len(rows))]
+    assert all(words.endswith("\N{HORIZONTAL ELLIPSIS}") for words in drawn)
+    assert [cells[3] for cells in listing.every] == [row.text for row in rows]
+    hands.window.bench.panes["columns"].sashpos(0, 350)
+    hands.root.update()
+    assert all(len(listing.tree.set(str(at), "text")) < len(words) for at, words in enumerate(drawn))
+    hands.window.do("papers")
+    dialog = hands.dialog()
+    dialog.list.choose("findings")
+    hands.settle()
+    table = dialog.table
+    cut = {(row, name) for row in table.tree.get_children() for name in table.tree["columns"]
+           if table.tree.set(row, name).endswith("\N{HORIZONTAL ELLIPSIS}")}
+    assert cut
+    hands.stroke(table.tree, *["Shift-Right"] * 40)
+    assert not any(table.tree.set(row, name).endswith("\N{HORIZONTAL ELLIPSIS}") for row, name in cut)
+    hands.stroke(table.tree, "Right")
+    assert table.tree.xview()[0] > 0
+    hands.stroke(table.tree, *["Shift-Left"] * 40)
+    assert all(table.tree.set(row, name).endswith("\N{HORIZONTAL ELLIPSIS}") for row, name in cut)
 
 
 def test_every_paper_is_seen_with_its_notes_and_with_the_ways_to_write_it(shown):

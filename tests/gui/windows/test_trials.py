@@ -11,8 +11,7 @@ from rigfeed_gui.logic.words import say
 
 
 def rows(dialog) -> list[tuple[str, ...]]:
-    tree = dialog.table.tree
-    return [tuple(map(str, tree.item(row, "values"))) for row in tree.get_children()]
+    return list(dialog.table.every)
 
 
 def test_what_was_changed_stands_beside_what_was_saved(opened):
