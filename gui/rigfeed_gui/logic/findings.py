@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from typing import Literal
 
 from rigfeed.assess import Assessment
@@ -18,6 +18,7 @@ from rigfeed.measure import Measure, apart
 from rigfeed.parts.shelf import Shelf
 from rigfeed.path import Path
 from rigfeed.quantity import System
+from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.surface import picture
 from rigfeed_gui.logic.words import say
 
@@ -129,6 +130,26 @@ def foremost(assessment: Assessment, selection: Path | None) -> Finding | None:
     return next(iter((*about, *open_)), None)
 
 
+def again(findings: Sequence[Finding], finding: Finding | None) -> Finding | None:
+    """The same finding of another assessment, by what it is about; None where it is gone."""
+    at = _at(findings, finding)
+    return None if at is None else findings[at]
+
+
+def beside(findings: Sequence[Finding], finding: Finding | None, step: int) -> Finding:
+    """The next (1) or the previous (-1) one of a list, around its end; from one that is not there the first or last."""
+    at = _at(findings, finding)
+    if at is None:
+        at = -1 if step > 0 else 0
+    return findings[(at + step) % len(findings)]
+
+
+def _at(findings: Sequence[Finding], finding: Finding | None) -> int | None:
+    if finding is None:
+        return None
+    return next((n for n, f in enumerate(findings) if (f.check, f.subject) == (finding.check, finding.subject)), None)
+
+
 def is_about(finding: Finding, thing: Path) -> bool:
     """Whether a finding is about a thing or something inside of it."""
     return any(subject[: len(thing)] == thing for subject in (finding.subject, *finding.also))
@@ -224,8 +245,18 @@ def together(paths: Collection[Path]) -> str:
     return "; ".join(f"{sort} {', '.join(dict.fromkeys(names))}" for sort, names in sorts.items())
 
 
+def is_empty(assessment: Assessment) -> bool:
+    """Whether there was nothing in the design that a check could look at."""
+    return not (assessment.installation.nodes or assessment.installation.conductors)
+
+
+def nothing_found(assessment: Assessment) -> str:
+    """Why there is no finding: nothing was found, or there was nothing to look at."""
+    return say("findings.empty", key=command("add").shown_key) if is_empty(assessment) else say("findings.none")
+
+
 def summary(assessment: Assessment) -> Summary:
-    """How many of each, in numbers and in one sentence that calls nothing safe."""
+    """How many of each, in numbers and in one sentence that calls nothing safe; an empty design has passed nothing."""
     counts = tuple((severity, assessment.count(severity)) for severity in SEVERITY_ORDER)
     accepted = sum(finding.accepted_by is not None for finding in assessment.findings)
     listed = [say(f"counted.{severity}{'' if count == 1 else 's'}", count=count) for severity, count in counts]
@@ -235,7 +266,7 @@ def summary(assessment: Assessment) -> Summary:
         "summary.rest", made=len(assessment.made), all=len(assessment.checks), assumed=len(assessment.assumptions),
         open=len(assessment.not_checked),
     )
-    words = f"{say(lead, counts=', '.join(listed))} {rest}"
+    words = say("summary.empty") if is_empty(assessment) else f"{say(lead, counts=', '.join(listed))} {rest}"
     return Summary(counts, accepted, len(assessment.not_checked), len(assessment.assumptions), words)
 
 

@@ -27,6 +27,7 @@ from rigfeed_gui.logic.fields import Field, Typed
 from rigfeed_gui.logic.findings import Fix
 from rigfeed_gui.logic.recovery import Lost, Recovery
 from rigfeed_gui.logic.settings import Settings, load_settings, store_settings
+from rigfeed_gui.logic.states import StateShown
 from rigfeed_gui.logic.things import FactRow, answering, filling, following, removable, selectable
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.logic.work import Work
@@ -58,8 +59,7 @@ class Session:
         self.work = work
         self.selection: Path | None = None
         self.finding: Finding | None = None
-        self.state: str | None = None
-        self._state_chosen = False
+        self._shown = StateShown()
         self.assessment: Assessment | None = None
         self.assessed_version = -1
         self.scene: Scene | None = None
@@ -222,15 +222,16 @@ class Session:
         """Choose the next (1) or the previous (-1) finding of the list, around its end."""
         found = self.assessment.findings if self.assessment else ()
         if found:
-            at = next((i for i, f in enumerate(found) if self._is_chosen(f)), -1 if step > 0 else 0)
-            self.choose_finding(found[(at + step) % len(found)])
+            self.choose_finding(finding_list.beside(found, self.finding, step))
 
-    def _is_chosen(self, finding: Finding) -> bool:
-        return self.finding is not None and _key(finding) == _key(self.finding)
+    @property
+    def state(self) -> str | None:
+        """The state of which currents and volts are shown, None for none."""
+        return self._shown.id
 
     def show_state(self, state: str | None) -> None:
         """Show currents and volts of a state, None for none."""
-        self.state, self._state_chosen = state, True
+        self._shown = StateShown(state, by_hand=True)
         self._redraw()
         self._tell("selection")
 
@@ -350,8 +351,11 @@ class Session:
         if isinstance(delivery, Assessed):
             self.assessment, self.assessed_version = delivery.assessment, delivery.version
             self.failure, self.failure_is_ours = None, False
-            self.finding = next((f for f in delivery.assessment.findings if self._is_chosen(f)), None)
-            self._settle_state()
+            self.finding = finding_list.again(delivery.assessment.findings, self.finding)
+            shown = self._shown
+            self._shown = shown.among(delivery.assessment.installation.states)
+            if self._shown.id != shown.id:
+                self._redraw()
             self._tell("assessed", "selection")
         elif isinstance(delivery, Drawn):
             if delivery.look == self._look():
@@ -360,17 +364,6 @@ class Session:
         elif delivery.look in (None, self._look()):
             self.failure, self.failure_is_ours = delivery.error, delivery.ours
             self._tell("failed")
-
-    def _settle_state(self) -> None:
-        """A state that is there: the chosen one, else the first one, so that a drawing has figures from the start."""
-        assert self.assessment is not None
-        names = tuple(self.assessment.installation.states)
-        wanted = self.state if self.state in names or (self.state is None and self._state_chosen) else None
-        if wanted is None and not (self.state is None and self._state_chosen):
-            wanted = names[0] if names else None
-        if wanted != self.state:
-            self.state = wanted
-            self._redraw()
 
     def _look(self) -> Look | None:
         names = [name for name, _ in self.drawings]
@@ -384,19 +377,11 @@ class Session:
         work = self._in_hand()
         look = self._look()
         if look is not None and self.assessment is not None:
-            # a state that an edit took away must not fail the drawing; the one to show is settled with the findings
-            look = replace(look, wanted=replace(look.wanted, state=self._surviving(work)))
+            # the state to show is settled with the findings
+            look = replace(look, wanted=replace(look.wanted, state=self._shown.surviving(work.design)))
         self._assessor.ask(work.version, work.design, work.shelf, look)
-
-    def _surviving(self, work: Work) -> str | None:
-        """The chosen state unless the design lists states and it is not among them."""
-        return self.state if not work.design.states or self.state in work.design.states else None
 
     def _redraw(self) -> None:
         look = self._look()
         if look is not None and self.work is not None:
             self._assessor.look(look)
-
-
-def _key(finding: Finding) -> tuple[str, Path]:
-    return finding.check, finding.subject

@@ -150,6 +150,7 @@ LOGIC: Mapping[str, str] = {
     "finding.unset": "{what} goes",
     "summary.fix": "To be fixed: {counts}.",
     "summary.none": "No error among the checks made: {counts}.",
+    "summary.empty": "Nothing is in this design yet: no check has anything to look at.",
     "summary.rest": "{made} of {all} checks made in full, {assumed} assumptions, {open} not checked.",
     "counted.error": "{count} error",
     "counted.errors": "{count} errors",

@@ -16,7 +16,6 @@ from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.findings import Explanation, Fix
 from rigfeed_gui.logic.words import say
 from rigfeed_gui.panels.context import Context
-from rigfeed_gui.panels.findings import nothing_found
 from rigfeed_gui.panels.scrolled import Reading
 
 MOST_FIXES = 3
@@ -102,7 +101,7 @@ class ExplainingPanel(ttk.Frame):
             return str(session.failure)
         if session.assessment is None:
             return say("findings.working")
-        return nothing_found(session.work.design)
+        return findings.nothing_found(session.assessment)
 
     def _offer(self, finding: Finding | None, fixes: tuple[Fix, ...]) -> None:
         accepting = None if finding is None else say(f"explain.{'accept' if finding.accepted_by is None else 'reopen'}")

@@ -10,9 +10,7 @@ from tkinter import ttk
 from typing import get_args
 
 from rigfeed.checks.check import SEVERITY_ORDER
-from rigfeed.design.model import Design
 from rigfeed_gui.logic import findings
-from rigfeed_gui.logic.commands import command
 from rigfeed_gui.logic.cutting import cut
 from rigfeed_gui.logic.findings import Filter, Note, Order, Row
 from rigfeed_gui.logic.words import say
@@ -178,8 +176,10 @@ class FindingsPanel(ttk.Frame):
             words = str(session.failure)
         elif session.assessment is None:
             words = say("findings.working")
+        elif session.assessment.findings:
+            words = say("findings.filtered")
         else:
-            words = say("findings.filtered") if session.assessment.findings else nothing_found(session.work.design)
+            words = findings.nothing_found(session.assessment)
         self.empty.configure(text=words)
         self.empty.place(relx=0.5, rely=0.55, anchor="center")
 
@@ -199,13 +199,6 @@ class FindingsPanel(ttk.Frame):
         session = self._context.session
         if row is not None and row.finding is not session.finding:
             session.choose_finding(row.finding)
-
-
-def nothing_found(design: Design) -> str:
-    """Why there is no finding: nothing was found, or there was nothing to look at."""
-    if design.nodes or design.conductors:
-        return say("findings.none")
-    return say("findings.empty", key=command("add").shown_key)
 
 
 def _cells(row: Row) -> tuple[str, ...]:

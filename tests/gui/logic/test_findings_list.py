@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from rigfeed import Add, Path, Remove, Set, apply, assess, example, load
+from rigfeed.design.file import parse
 from rigfeed.papers.paper import Wanted
 from rigfeed.parts.shelf import open_shelf
 from rigfeed_gui.logic import findings
@@ -188,6 +191,23 @@ def test_the_summary_counts_and_claims_nothing():
     assert "0 warnings, 1 advice" in findings.summary(assess(LARCH, shelf=SHELF, only=["untinned-in-wet"])).words
     clean = assess(LARCH, shelf=SHELF, only=["untinned-in-wet"])
     assert findings.summary(clean).words.startswith("No error among the checks made")
+
+
+def test_an_empty_design_has_passed_nothing():
+    empty = assess(parse("format = 1\n"), shelf=SHELF)
+    assert empty.findings == ()
+    assert not re.search("[0-9]|error", findings.summary(empty).words)
+
+
+def test_a_finding_is_followed_into_another_assessment_and_walked_around():
+    found = ASSESSED.findings
+    other = assess(LARCH, shelf=SHELF).findings
+    assert findings.again(other, found[1]) is other[1]
+    assert findings.again(other[2:], found[1]) is None
+    assert findings.again(other, None) is None
+    assert [findings.beside(found, start, step) for start, step in (
+        (None, 1), (None, -1), (found[-1], 1), (found[0], -1), (other[0], 1),
+    )] == [found[0], found[-1], found[0], found[-1], found[1]]
 
 
 def test_what_was_not_checked_and_what_was_assumed_can_be_gone_to():

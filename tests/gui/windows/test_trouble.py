@@ -91,6 +91,7 @@ def test_a_design_with_nothing_in_it_says_so_and_claims_nothing(hands, tmp_path)
     words = say("findings.empty", key=command("add").shown_key)
     assert bench.findings.empty["text"] == words
     assert bench.explaining.text.shown == words
+    assert bench.status.label["text"] == say("summary.empty"), "no check can have been passed"
     view, scene = bench.surface.view, hands.session.scene
     right, bottom = view.to_screen((scene.width_mm, scene.height_mm))
     assert right <= bench.surface.canvas.winfo_width(), "the page is cut off"
