@@ -99,8 +99,9 @@ def example(field: FormField) -> str:
     """
     if field.sort == "choice":
         return ", ".join(field.choices)
-    least, most = (("" if bound is None else f"{bound:g}") for bound in (field.least, field.most))
-    return f"{least} to {most} {field.unit}".strip()
+    assert field.least is not None  # every input that is a number declares both
+    assert field.most is not None
+    return say("calculate.between", least=f"{field.least:g}", most=f"{field.most:g}", unit=field.unit).strip()
 
 
 def typed(field: FormField, text: str) -> Typed:

@@ -105,6 +105,7 @@ LOGIC: Mapping[str, str] = {
     "field.wrong": "cannot be used",
     "field.no-choice": "{text} is not one of the choices",
     "field.out-of-range": "is out of range",
+    "calculate.between": "{least} to {most} {unit}",
     "calculate.failed": "cannot be computed with these figures: {why}",
     "field.no-part": "there is no part {key} on the shelf",
     "field.no-part.do": "choose one from the list, or look through the catalogs",
