@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import tkinter as tk
+import tkinter.font as tkfont
 from collections.abc import Callable, Sequence
 from tkinter import ttk
 
+from rigfeed_gui.logic.cutting import cut
 from rigfeed_gui.logic.fields import Choice
+from rigfeed_gui.panels.listing import PADS, Letters
 from rigfeed_gui.theme import Theme
 
 MOST_ROWS = 9
@@ -185,6 +188,7 @@ class ChoiceList(tk.Toplevel):
         self.overrideredirect(True)
         self._line, self._theme, self._take = line, theme, take
         self._choices: tuple[Choice, ...] = ()
+        self._letters = Letters(tkfont.nametofont("TkDefaultFont", self))
         frame = ttk.Frame(self, relief="solid", borderwidth=1)
         frame.pack(fill="both", expand=True)
         self.tree = ttk.Treeview(frame, columns=("value", "words"), show="", selectmode="browse", takefocus=False)
@@ -200,8 +204,11 @@ class ChoiceList(tk.Toplevel):
         """Offer these."""
         self._choices = tuple(choices)
         self.tree.delete(*self.tree.get_children())
+        _, *rooms = self._widths()
         for number, choice in enumerate(self._choices):
-            self.tree.insert("", "end", iid=str(number), values=(choice.value.rpartition(", ")[2], choice.words))
+            cells = choice.value.rpartition(", ")[2], choice.words
+            shown = tuple(cut(text, room - PADS, self._letters) for text, room in zip(cells, rooms, strict=True))
+            self.tree.insert("", "end", iid=str(number), values=shown)
         if self._choices:
             self._place()
         else:
@@ -214,12 +221,18 @@ class ChoiceList(tk.Toplevel):
             self.tree.selection_set(str(at))
             self.tree.yview_moveto(max(at - 1, 0) / len(self._choices))
 
+    def _widths(self) -> tuple[int, int, int]:
+        """Of the list and its two columns [px]."""
+        px = self._theme.px
+        wide = min(max(self._line.winfo_width(), px(400)), self.winfo_screenwidth())
+        return wide, round(wide * 0.42), wide - round(wide * 0.42) - px(24)
+
     def _place(self) -> None:
         self.tree.configure(height=max(1, min(len(self._choices), MOST_ROWS)))
-        line, px = self._line, self._theme.px
-        wide = min(max(line.winfo_width(), px(400)), self.winfo_screenwidth())
-        self.tree.column("value", width=round(wide * 0.42), stretch=False)
-        self.tree.column("words", width=wide - round(wide * 0.42) - px(24), stretch=True)
+        line = self._line
+        wide, value, words = self._widths()
+        self.tree.column("value", width=value, stretch=False)
+        self.tree.column("words", width=words, stretch=True)
         self.update_idletasks()
         high = self.winfo_reqheight()
         x = max(0, min(line.winfo_rootx(), self.winfo_screenwidth() - wide))

@@ -151,6 +151,10 @@ def test_the_choices_begin_at_what_stands_in_the_line(opened):
     assert line.choices.chosen.value == "fuse:blade-10"
     assert line.choices.tree.bbox(str(at)), "it is out of sight"
     assert line.choices.tree.bbox(str(at + 1))
+    drawn = [line.choices.tree.item(row, "values") for row in line.choices.tree.get_children()]
+    cut = [n for n, cells in enumerate(drawn) if cells[1].endswith("\N{HORIZONTAL ELLIPSIS}")]
+    assert cut, "what is too long ends in an ellipsis"
+    assert all(line.choices.offered[n].words.startswith(drawn[n][1][:-1]) for n in cut)
     opened.key("Down", "Return")
     opened.settle()
     assert line.text == offered[at + 1]
