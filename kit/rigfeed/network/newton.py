@@ -127,12 +127,17 @@ def _step(task: Task, here: Point, flow: Flows, unbalance: Floats) -> Floats:
     return step if adrift is None else _within_reach(task, here, adrift, step)
 
 
-def unloaded(task: Task, *, most: int = 200) -> Point:
+def unloaded(task: Task) -> Point:
     """The potentials with no load but the resistive ones: where every way to the operating point starts.
 
-    Everything one-way or limited is first taken as conducting. Nets that nothing holds are brought down to what would
-    feed the loads.
+    Nets that nothing holds are brought down to what would feed the loads.
     """
+    return at_rest(task, above(task), np.zeros((len(task.law.g), 1)))
+
+
+def above(task: Task, *, most: int = 200) -> Point:
+    """The potentials without load, everything one-way or limited first taken as conducting: nets that nothing holds may
+    be above what would feed the loads."""
     samples = len(task.law.g)
     none = np.zeros((samples, 1))
     start = Point(np.zeros((samples, task.circuit.size)), np.zeros((samples, task.circuit.size)))
@@ -141,7 +146,7 @@ def unloaded(task: Task, *, most: int = 200) -> Point:
     flow = first.at(start, none)
     point = start.moved(step_of(first, flow, -first.unbalance(flow)))
     point = _walk(task, point, none, most, _descended, patience=most)[0]
-    return at_rest(task, _polished(task, point, none), none)
+    return _polished(task, point, none)
 
 
 def _polished(task: Task, point: Point, load: Floats) -> Point:

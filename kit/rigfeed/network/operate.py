@@ -7,9 +7,9 @@ import numpy as np
 from rigfeed.network.circuit import Circuit
 from rigfeed.network.fold import raised, runaway
 from rigfeed.network.laws import Flows, Point, law
-from rigfeed.network.newton import LEAST_V, Task, at_rest, corrected, operates, operating, unloaded
+from rigfeed.network.newton import LEAST_V, Task, above, at_rest, corrected, operates, operating, unloaded
 from rigfeed.network.parts import Parts
-from rigfeed.network.ranges import Flags, Floats, somewhere
+from rigfeed.network.ranges import Flags, Floats, Places, somewhere
 from rigfeed.network.states import Near, Outcome, States
 from rigfeed.network.values import Values
 
@@ -78,14 +78,24 @@ def _begun(task: Task) -> tuple[Point, Flags]:
 
 
 def _directly(task: Task, start: Point, full: Floats, chosen: Flags) -> tuple[Point, Flags]:
-    """The chosen samples by plain Newton from the start, and those of them that are then at an operating point."""
+    """The chosen samples by plain Newton from the start, and those of them that are then at an operating point.
+
+    Where a source at its limit lets go, the nets behind it fall until another holds them, and Newton from the start can
+    lose its way in that; from above all of them it comes down to the one that does.
+    """
     point, good = Point(start.volt.copy(), start.rest.copy()), np.zeros(len(full), dtype=np.bool_)
-    rows = np.flatnonzero(chosen)
-    if len(rows):
-        now = task.take(rows)
-        there, arrived = operating(now, start.take(rows), full[rows])
+
+    def come_down(now: Task, begin: Point, rows: Places) -> None:
+        there, arrived = operating(now, begin, full[rows])
         there, operational = operates(now, there, full[rows])
         point.volt[rows], point.rest[rows], good[rows] = there.volt, there.rest, arrived & operational
+
+    rows = np.flatnonzero(chosen)
+    if len(rows):
+        come_down(task.take(rows), start.take(rows), rows)
+    rows = np.flatnonzero(chosen & ~good)
+    if len(rows) and task.held is not None:
+        come_down(now := task.take(rows), above(now), rows)
     return point, good
 
 

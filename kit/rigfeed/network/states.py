@@ -19,7 +19,7 @@ class States:
     """How everything that can switch stands in each sample, and what is barred from coming back.
 
     `barred` sinks and converters have no operating point; `hunting` ones (with switches) were caught in a circle.
-    `reached`, of shape (samples,), is the load up to which all had one before the last of them was barred, or 0.
+    `reached`, of shape (samples,), is the load up to which raising all of them has led, or 0 where none was raised.
     """
 
     closed: Flags

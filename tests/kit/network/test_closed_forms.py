@@ -233,3 +233,21 @@ def test_converter_takes_no_less_than_nothing_where_its_output_is_driven_backwar
     )
     assert solution.volts(0, "out") == pytest.approx(-5.0 + 0.2)
     assert solution.settled.input_current(0, "dc") == pytest.approx(1.5 / 12.6, rel=1e-3)
+
+
+@pytest.mark.parametrize("lead_ohm", [1e-3, 0.02, 0.05])
+@pytest.mark.parametrize("load_a", [7.9, 8.1, 12.0, 19.5, 60.0])
+def test_what_a_charger_at_its_limit_leaves_the_battery_behind_it_gives(load_a, lead_ohm):
+    """By the sum of the currents: the volts fall from those of the charger to those of the battery at one and the same
+    load, and in that fall nothing holds the nets between."""
+    leaves = load_a > 8.0
+    volt = 12.8 - 0.01 * (load_a - 8.0) if leaves else 14.4 - 0.005 * load_a
+    solution = lawful(
+        Source("alternator", "post", "0V", 12.4, 0.005), Resistor("lead", "post", "in", lead_ohm),
+        Converter("charger", "in", "0V", "out", "0V", 14.4, 0.005, limit_a=8.0, efficiency=0.9, standby_w=0.5),
+        Source("cells", "cells", "0V", 12.8, 0.009), Diode("way", "cells", "out", 0.0, 0.001),
+        Sink("set", "out", "0V", "current", load_a),
+    )
+    assert solution.no_operating_point(0) == ()
+    assert solution.volts(0, "out") == pytest.approx(volt, rel=1e-9)
+    assert solution.current(0, "way") == pytest.approx(load_a - 8.0 if leaves else 0.0, abs=1e-6)
