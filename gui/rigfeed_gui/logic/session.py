@@ -57,6 +57,7 @@ class Session:
 
     def _empty(self, work: Work | None) -> None:
         self.work = work
+        self._unasked = False  # whether the assessment waits until the design is shown
         self.selection: Path | None = None
         self.finding: Finding | None = None
         self._shown = StateShown()
@@ -104,7 +105,7 @@ class Session:
         self._empty(work)
         if work.dirty:
             self.recovery.keep(work)
-        self._ask()
+        self._unasked = True
         self._tell("work", "selection")
 
     def edit(self, edits: Iterable[Edit], words: str, select: Path | None = None) -> None:
@@ -269,7 +270,7 @@ class Session:
     @property
     def busy(self) -> bool:
         """Whether a thread is at work for the window."""
-        return self._assessor.busy
+        return self._unasked or self._assessor.busy
 
     @property
     def progress(self) -> tuple[float, str]:
@@ -333,8 +334,10 @@ class Session:
 
     def poll(self, *, showing: bool = False) -> None:
         """Fetch what the threads have finished and tell the listeners. While what they were told is still `showing`,
-        no drawing is begun."""
-        for delivery in self._assessor.poll(showing=showing):
+        no drawing is begun, and no design taken in hand is assessed."""
+        if self._unasked and not showing:
+            self._ask()
+        for delivery in () if self._unasked else self._assessor.poll(showing=showing):  # those are of another design
             if self.work is not None and delivery.version == self.work.version:
                 self._receive(delivery)
         progress = (self.busy, *self._assessor.progress)
@@ -374,7 +377,7 @@ class Session:
         return Look(self.drawing, Wanted(state=self.state, system=self.settings.units))
 
     def _ask(self) -> None:
-        work = self._in_hand()
+        work, self._unasked = self._in_hand(), False
         look = self._look()
         if look is not None and self.assessment is not None:
             # the state to show is settled with the findings

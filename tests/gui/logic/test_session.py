@@ -79,6 +79,22 @@ def _errors(session):
     return [f.check for f in session.assessment.findings if f.severity == "error"]
 
 
+def test_a_design_is_shown_before_it_is_assessed(session):
+    """Beside the thread that computes, the first layout of the workbench would stand still again and again; and what
+    is still to come of the design before is not taken for its own."""
+    session.begin(example("hazel").read_text(encoding="utf-8"), kept=True)
+    session.poll()
+    time.sleep(1.0)
+    session.begin(example("larch").read_text(encoding="utf-8"), kept=True)
+    for _ in range(50):
+        session.poll(showing=True)
+        assert session.assessment is None
+        assert session.busy
+        assert session.stale
+    _settle(session)
+    assert session.assessment.installation.title == session.work.design.job.title
+
+
 def test_from_seven_answers_to_a_file_that_is_the_same_again(session, tmp_path):
     answers = {"title": "Hazel", "load": "radio:vhf-25", "battery": "battery:flooded-45", "to_fuse": "0.15 m",
                "bay": "0.9 m", "cabin": "2.4 m", "back": "0.4 m"}
